@@ -1,0 +1,65 @@
+// Package analyze understands a drawing: what its lines mean, which contours
+// make which part, and what each part measures. It decides nothing about
+// finishing; package rules does, from the measures alone.
+package analyze
+
+import (
+	"burrcast/analyze/measure"
+	"burrcast/geom"
+	"burrcast/geom/contour"
+)
+
+// Options says how a drawing is to be understood and measured. The zero value
+// of a field asks for its default, except where said.
+type Options struct {
+	Contour contour.Options
+	Tools   []float64 // disc diameters, mm, whose reach is measured
+	Layers  []LayerRule
+	Bore    float64 // widest local width that is looked for as a notch or web, mm; 0 for no limit
+}
+
+// LayerRule says what the lines of a layer or line type mean. Patterns match
+// whole names, ignore case, and know * and ?.
+type LayerRule struct {
+	Layer, LineType string // empty matches all
+	Meaning         Meaning
+}
+
+// Meaning is what a line is for.
+type Meaning string
+
+// What a line can mean.
+const (
+	Cut          Meaning = "cut"
+	BendLine     Meaning = "bend"
+	Etch         Meaning = "etch"
+	NoteLine     Meaning = "note"
+	Border       Meaning = "border"
+	FormLine     Meaning = "form"
+	Construction Meaning = "construction"
+	Ignore       Meaning = "ignore"
+)
+
+// Result is a drawing understood.
+type Result struct {
+	Drawing  measure.Drawing
+	Parts    []Part
+	Messages []Message
+	Meanings map[string]Meaning // layer -> what its lines were taken for
+}
+
+// Part is a measured part with the curves it was measured on, so that it can be
+// drawn. Contours[0] is the outline; the others follow Measure.Cutouts.
+type Part struct {
+	Measure  measure.Part
+	Contours [][]geom.Curve
+	Bends    []geom.Curve
+	Etch     []geom.Curve
+}
+
+// Message is something to tell about a drawing.
+type Message struct {
+	Code string // "open-contour", "crossing", "no-contour", ...
+	Text string
+	Line int // in the file; 0 if unknown
+}

@@ -1,0 +1,68 @@
+package contour
+
+import (
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// Options says what counts as touching. Defaults() fills it.
+type Options struct {
+	Join       float64 // ends nearer than this are one point, mm
+	JointLimit float64 // a wider gap up to this is a joint, mm
+}
+
+// Defaults returns the tolerances of the trade: 0.05 mm and 2 mm.
+func Defaults() Options { return Options{Join: 0.05, JointLimit: 2} }
+
+// Contour is a closed chain. Consecutive curves share their end points bit for
+// bit, also the last with the first.
+type Contour struct {
+	Curves  []geom.Curve
+	Sources []int   // of each curve, its index in the input; -1 for a bridged joint
+	Gap     float64 // widest gap bridged, mm
+	Joints  []Joint
+}
+
+// Joint is a gap left in a contour; the contour is closed across it by a line.
+type Joint struct {
+	A, B  r2.Point // ends of the gap
+	Width float64  // mm
+}
+
+// Region is an outline with its cut-outs.
+type Region struct {
+	Outline Contour   // counter-clockwise
+	Holes   []Contour // clockwise
+	Depth   int       // 0 for an outermost region, 1 for an island in its cut-out, ...
+	Parent  int       // region whose cut-out holds this one, or -1
+	Cutout  int       // index of that cut-out in the parent, or -1
+}
+
+// Open is a chain that does not close.
+type Open struct {
+	Curves  []geom.Curve
+	Sources []int
+	Gap     float64 // distance between its ends or to the nearest other open end, mm
+	Region  int     // region it lies in, or -1
+}
+
+// Problem is a place that a drafter has to look at.
+type Problem struct {
+	Code    string // "crossing", "touching", "overlap", "gap-cluster", "not-converged"
+	At      r2.Point
+	Sources []int // inputs involved
+	Text    string
+}
+
+// Result is what the curves turned out to be. Every input curve is accounted
+// for exactly once: in a contour, in an open chain, as a duplicate or as too
+// short to matter.
+type Result struct {
+	Regions    []Region // outermost first, then by position
+	Open       []Open
+	Duplicates []int // inputs dropped because an equal or covering curve exists
+	Degenerate []int // inputs dropped because they have no length
+	Problems   []Problem
+	LargestGap float64 // widest gap bridged anywhere, mm
+}
