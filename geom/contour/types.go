@@ -49,7 +49,7 @@ type Open struct {
 
 // Problem is a place that a drafter has to look at.
 type Problem struct {
-	Code    string // "crossing", "touching", "overlap", "gap-cluster", "not-converged"
+	Code    string // "crossing", "touching", "overlap", "gap-cluster", "not-converged", "not-finite", "out-of-range"
 	At      r2.Point
 	Sources []int // inputs involved
 	Text    string
@@ -63,6 +63,7 @@ type Result struct {
 	Open       []Open
 	Duplicates []int // inputs dropped because an equal or covering curve exists
 	Degenerate []int // inputs dropped because they have no length
+	Rejected   []int // inputs refused because a number is not finite or out of range
 	Problems   []Problem
 	LargestGap float64 // widest gap bridged anywhere, mm
 }

@@ -1,0 +1,108 @@
+package contour
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// box is a closed rectangle; an r2.Rect spends twice the time on its methods.
+type box struct{ x0, y0, x1, y1 float64 }
+
+func boxOf(r r2.Rect) box { return box{r.X.Lo, r.Y.Lo, r.X.Hi, r.Y.Hi} }
+
+func (b box) grown(d float64) box { return box{b.x0 - d, b.y0 - d, b.x1 + d, b.y1 + d} }
+
+// meets reports whether the closed boxes share a point.
+func (b box) meets(o box) bool {
+	return b.x0 <= o.x1 && o.x0 <= b.x1 && b.y0 <= o.y1 && o.y0 <= b.y1
+}
+
+func (b box) union(o box) box {
+	return box{min(b.x0, o.x0), min(b.y0, o.y0), max(b.x1, o.x1), max(b.y1, o.y1)}
+}
+
+// fanout is the number of children of a tree node; 8 to 16 measure alike.
+const fanout = 8
+
+// boxTree finds the boxes that meet a box. It is packed once by
+// sort-tile-recursive order (Leutenegger, Lopez and Edgington, 1997): sort by
+// x, cut into vertical slices, sort each slice by y, then group by fanout, level
+// by level. Building costs O(n log n), a query O(log n + answers) on boxes that
+// do not all overlap.
+type boxTree struct {
+	items  []int32 // leaf order: index of the box given
+	levels [][]box // levels[0] are the boxes in leaf order, the last level is one box
+}
+
+func newBoxTree(boxes []box) *boxTree {
+	n := len(boxes)
+	t := &boxTree{items: make([]int32, n)}
+	if n == 0 {
+		return t
+	}
+	for i := range t.items {
+		t.items[i] = int32(i)
+	}
+	byX := func(a, b int32) int { return cmpFloat(boxes[a].x0+boxes[a].x1, boxes[b].x0+boxes[b].x1) }
+	byY := func(a, b int32) int { return cmpFloat(boxes[a].y0+boxes[a].y1, boxes[b].y0+boxes[b].y1) }
+	slices.SortFunc(t.items, byX)
+	leaves := (n + fanout - 1) / fanout
+	slice := fanout * int(math.Ceil(math.Sqrt(float64(leaves))))
+	for i := 0; i < n; i += slice {
+		slices.SortFunc(t.items[i:min(i+slice, n)], byY)
+	}
+	level := make([]box, n)
+	for i, k := range t.items {
+		level[i] = boxes[k]
+	}
+	t.levels = append(t.levels, level)
+	for len(level) > 1 {
+		up := make([]box, 0, (len(level)+fanout-1)/fanout)
+		for i := 0; i < len(level); i += fanout {
+			b := level[i]
+			for _, o := range level[i+1 : min(i+fanout, len(level))] {
+				b = b.union(o)
+			}
+			up = append(up, b)
+		}
+		t.levels = append(t.levels, up)
+		level = up
+	}
+	return t
+}
+
+// query calls f with the index of every box that meets q, until f reports
+// false.
+func (t *boxTree) query(q box, f func(i int) bool) {
+	if len(t.items) > 0 {
+		t.visit(len(t.levels)-1, 0, q, f)
+	}
+}
+
+func (t *boxTree) visit(level, i int, q box, f func(i int) bool) bool {
+	if !t.levels[level][i].meets(q) {
+		return true
+	}
+	if level == 0 {
+		return f(int(t.items[i]))
+	}
+	below := t.levels[level-1]
+	for k := i * fanout; k < min((i+1)*fanout, len(below)); k++ {
+		if !t.visit(level-1, k, q, f) {
+			return false
+		}
+	}
+	return true
+}
+
+func cmpFloat(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}

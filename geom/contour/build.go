@@ -1,0 +1,107 @@
+package contour
+
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+)
+
+// Build sorts loose curves into nested regions.
+//
+//  1. Refuse curves that are not finite or out of range; drop those without
+//     length.
+//  2. Drop what is drawn twice.
+//  3. Join ends (nodes.go).
+//  4. Walk chains whose nodes have two ends each; full circles are contours.
+//  5. Nest contours and turn outlines counter-clockwise, cut-outs clockwise.
+//
+// Ends within rounding of each other (1e-9 mm, and 16 units in the last place
+// of the largest coordinate) are joined without touching the curves' centres
+// and radii, so that an exact drawing measures exactly.
+func Build(curves []geom.Curve, opt Options) Result {
+	b := &builder{opt: opt, in: curves}
+	b.admit()
+	b.joinEnds()
+	b.trace()
+	b.nest()
+	return b.res
+}
+
+// builder carries the work of one Build.
+type builder struct {
+	opt   Options
+	in    []geom.Curve
+	base  float64 // ends nearer than this are equal up to rounding
+	edges []edge
+	nodes []node
+	loops []ring
+	res   Result
+}
+
+// edge is a curve, or a piece of one, between two nodes.
+type edge struct {
+	c    geom.Curve
+	src  int // index of the input
+	a, b int // nodes of start and end; -1 for a full circle
+	gap  float64
+}
+
+// ring is a closed contour before nesting.
+type ring struct {
+	Contour
+	*loop
+}
+
+// maxCoordinate is the largest coordinate read, mm: a thousand kilometres.
+// Beyond it a double no longer holds the tolerances of the trade.
+const maxCoordinate = 1e9
+
+func angle(a float64) s1.Angle { return s1.Angle(a) }
+
+func angleOf(v r2.Point) s1.Angle { return s1.Angle(math.Atan2(v.Y, v.X)) }
+
+func (b *builder) problem(code string, at r2.Point, sources []int, text string) {
+	b.res.Problems = append(b.res.Problems, Problem{Code: code, At: at, Sources: sources, Text: text})
+}
+
+// admit turns the inputs that can be used into edges.
+func (b *builder) admit() {
+	largest := 0.0
+	ok := make([]bool, len(b.in))
+	for i, c := range b.in {
+		switch size := coordinateSize(c); {
+		case !c.Finite():
+			b.res.Rejected = append(b.res.Rejected, i)
+			b.problem("not-finite", r2.Point{}, []int{i}, "a coordinate or an angle is not a finite number")
+		case size > maxCoordinate:
+			b.res.Rejected = append(b.res.Rejected, i)
+			b.problem("out-of-range", r2.Point{}, []int{i}, "a coordinate is larger than a thousand kilometres")
+		default:
+			ok[i] = true
+			largest = max(largest, size)
+		}
+	}
+	b.base = 1e-9 + 16*0x1p-52*largest
+	b.opt.Join = max(b.opt.Join, b.base)
+	for i, c := range b.in {
+		if !ok[i] {
+			continue
+		}
+		if c.Length() <= 4*b.base {
+			b.res.Degenerate = append(b.res.Degenerate, i)
+			continue
+		}
+		b.edges = append(b.edges, edge{c: c, src: i, a: -1, b: -1})
+	}
+}
+
+func coordinateSize(c geom.Curve) float64 {
+	m := max(math.Abs(c.Start.X), math.Abs(c.Start.Y), math.Abs(c.End.X), math.Abs(c.End.Y))
+	if c.IsArc() {
+		m = max(m, math.Abs(c.Center.X)-c.Radius, math.Abs(c.Center.Y)-c.Radius)
+	}
+	return m
+}

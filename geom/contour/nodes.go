@@ -1,0 +1,360 @@
+package contour
+
+import (
+	"math"
+	"slices"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// Which ends of curves are one point is decided from fine to coarse, so that a
+// well-drawn corner is never moved by a badly drawn one beside it:
+//
+//  1. ends within rounding of each other share a node (hash grid, O(n));
+//  2. for each tolerance of a ladder from a millionth of a millimetre up to
+//     the join tolerance, every node that still has one curve only is a loose
+//     end; loose ends unite with each other and with any node within that
+//     tolerance, the nearest pairs first;
+//  3. two ends of one short chain never unite, or details smaller than the
+//     join tolerance would collapse;
+//  4. a cluster never grows wider than twice the join tolerance; a pair that
+//     this refuses is reported as "gap-cluster".
+//
+// A node that had two curves or more keeps its place; loose ends that meet
+// halve the way.
+
+// grid buckets points by cell for neighbour queries.
+type grid struct {
+	cell float64
+	head map[[2]int64]int32
+	next []int32
+	pts  []r2.Point
+}
+
+func newGrid(cell float64, n int) *grid {
+	return &grid{cell: cell, head: make(map[[2]int64]int32, n)}
+}
+
+func (g *grid) key(x, y float64) [2]int64 {
+	return [2]int64{int64(math.Floor(x / g.cell)), int64(math.Floor(y / g.cell))}
+}
+
+// add stores p and returns its number, counting from 0.
+func (g *grid) add(p r2.Point) int {
+	k := g.key(p.X, p.Y)
+	i := int32(len(g.pts))
+	h, ok := g.head[k]
+	if !ok {
+		h = -1
+	}
+	g.pts = append(g.pts, p)
+	g.next = append(g.next, h)
+	g.head[k] = i
+	return int(i)
+}
+
+// near calls f for every stored point within tol of p; tol is at most a cell.
+func (g *grid) near(p r2.Point, tol float64, f func(i int, d float64)) {
+	lo, hi := g.key(p.X-tol, p.Y-tol), g.key(p.X+tol, p.Y+tol)
+	for x := lo[0]; x <= hi[0]; x++ {
+		for y := lo[1]; y <= hi[1]; y++ {
+			i, ok := g.head[[2]int64{x, y}]
+			for ; ok && i >= 0; i = g.next[i] {
+				if d := g.pts[i].Sub(p).Norm(); d <= tol {
+					f(int(i), d)
+				}
+			}
+		}
+	}
+}
+
+// end is one end of an edge: 2*edge for its start, 2*edge+1 for its end.
+type end int32
+
+func (e end) edge() int   { return int(e >> 1) }
+func (e end) isEnd() bool { return e&1 == 1 }
+func (e end) other() end  { return e ^ 1 }
+
+// node is a point where ends meet.
+type node struct {
+	at   r2.Point
+	ends []end
+	wide float64 // largest distance between the ends as drawn, mm
+	box  box     // of the ends as drawn
+}
+
+// joinEnds gives every edge its two nodes, moving ends together.
+func (b *builder) joinEnds() {
+	b.seedNodes()
+	for tol := 1e-6; ; tol *= 10 {
+		tol = min(tol, b.opt.Join)
+		if tol > b.base {
+			b.uniteLoose(tol)
+		}
+		if tol >= b.opt.Join {
+			break
+		}
+	}
+	b.snapEnds()
+}
+
+func (b *builder) endPoint(e end) r2.Point {
+	if e.isEnd() {
+		return b.edges[e.edge()].c.End
+	}
+	return b.edges[e.edge()].c.Start
+}
+
+func (b *builder) nodeOf(e end) int {
+	if e.isEnd() {
+		return b.edges[e.edge()].b
+	}
+	return b.edges[e.edge()].a
+}
+
+func (b *builder) setNode(e end, n int) {
+	if e.isEnd() {
+		b.edges[e.edge()].b = n
+	} else {
+		b.edges[e.edge()].a = n
+	}
+}
+
+// seedNodes makes one node for all ends within rounding of each other.
+func (b *builder) seedNodes() {
+	g := newGrid(max(1e-3, 4*b.base), 2*len(b.edges))
+	for i := range b.edges {
+		if b.edges[i].c.IsCircle() {
+			b.edges[i].a, b.edges[i].b = -1, -1
+			continue
+		}
+		for _, e := range [2]end{end(2 * i), end(2*i + 1)} {
+			p := b.endPoint(e)
+			best, dist := -1, math.Inf(1)
+			g.near(p, b.base, func(k int, d float64) {
+				if d < dist {
+					best, dist = k, d
+				}
+			})
+			if best < 0 {
+				best = g.add(p)
+				b.nodes = append(b.nodes, node{at: p, box: box{p.X, p.Y, p.X, p.Y}})
+			}
+			b.attach(best, e)
+		}
+	}
+}
+
+// attach adds the end e, as drawn, to node n.
+func (b *builder) attach(n int, e end) {
+	p := b.endPoint(e)
+	nd := &b.nodes[n]
+	nd.wide = max(nd.wide, p.Sub(nd.at).Norm())
+	nd.box = nd.box.union(box{p.X, p.Y, p.X, p.Y})
+	nd.ends = append(nd.ends, e)
+	b.setNode(e, n)
+}
+
+type nodePair struct {
+	u, v  int
+	d     float64
+	loose bool // both were loose ends
+}
+
+// uniteLoose unites loose ends with what lies within tol of them.
+func (b *builder) uniteLoose(tol float64) {
+	var loose []int
+	for i := range b.nodes {
+		if len(b.nodes[i].ends) == 1 {
+			loose = append(loose, i)
+		}
+	}
+	if len(loose) == 0 {
+		return
+	}
+	isLoose := make(map[int]bool, len(loose))
+	mine := newGrid(tol, len(loose))
+	for _, u := range loose {
+		isLoose[u] = true
+		mine.add(b.nodes[u].at)
+	}
+	var pairs []nodePair
+	for i, u := range loose {
+		mine.near(b.nodes[u].at, tol, func(k int, d float64) {
+			if k > i {
+				pairs = append(pairs, nodePair{u, loose[k], d, true})
+			}
+		})
+	}
+	for v := range b.nodes {
+		if len(b.nodes[v].ends) >= 2 {
+			mine.near(b.nodes[v].at, tol, func(k int, d float64) {
+				pairs = append(pairs, nodePair{loose[k], v, d, false})
+			})
+		}
+	}
+	slices.SortFunc(pairs, func(p, q nodePair) int {
+		if p.loose != q.loose {
+			if p.loose {
+				return -1
+			}
+			return 1
+		}
+		if c := cmpFloat(p.d, q.d); c != 0 {
+			return c
+		}
+		if p.u != q.u {
+			return p.u - q.u
+		}
+		return p.v - q.v
+	})
+	root := make(map[int]int)
+	find := func(u int) int {
+		for {
+			r, ok := root[u]
+			if !ok {
+				return u
+			}
+			u = r
+		}
+	}
+	for _, p := range pairs {
+		u, v := find(p.u), find(p.v)
+		if u == v || b.closeAlong(p.u, v, tol) || p.loose && b.closeAlong(p.v, u, tol) {
+			continue
+		}
+		if !p.loose && len(b.nodes[u].ends) > 1 {
+			continue // it found a partner of its own kind
+		}
+		merged := b.nodes[u].box.union(b.nodes[v].box)
+		if wide := math.Hypot(merged.x1-merged.x0, merged.y1-merged.y0); wide > 2*b.opt.Join {
+			b.problem("gap-cluster", b.nodes[v].at, b.sourcesAt(u, v),
+				"ends lie so close together that it is unclear which belong together")
+			continue
+		}
+		root[u] = v
+		b.mergeNodes(u, v, isLoose)
+	}
+}
+
+// mergeNodes moves all ends of u to v.
+func (b *builder) mergeNodes(u, v int, loose map[int]bool) {
+	nu, nv := &b.nodes[u], &b.nodes[v]
+	d := nu.at.Sub(nv.at).Norm()
+	switch {
+	case loose[u] && loose[v]:
+		w := float64(len(nu.ends)) / float64(len(nu.ends)+len(nv.ends))
+		nv.at = nv.at.Add(nu.at.Sub(nv.at).Mul(w))
+	case loose[v]:
+		nv.at = nu.at
+	}
+	loose[v] = loose[v] && loose[u]
+	nv.wide = max(nv.wide, nu.wide, d)
+	nv.box = nv.box.union(nu.box)
+	for _, e := range nu.ends {
+		b.setNode(e, v)
+	}
+	nv.ends = append(nv.ends, nu.ends...)
+	nu.ends = nil
+}
+
+// closeAlong reports whether v is reached from the loose end u along its own
+// chain within a few times tol: then the two are a detail of the drawing, not a
+// gap.
+func (b *builder) closeAlong(u, v int, tol float64) bool {
+	if len(b.nodes[u].ends) != 1 {
+		return false
+	}
+	e := b.nodes[u].ends[0]
+	for left := 4 * tol; ; {
+		left -= b.edges[e.edge()].c.Length()
+		if left < 0 {
+			return false
+		}
+		far := b.nodeOf(e.other())
+		if far == v || far == u {
+			return far == v
+		}
+		nd := &b.nodes[far]
+		if len(nd.ends) != 2 {
+			return false
+		}
+		next := nd.ends[0]
+		if next == e.other() {
+			next = nd.ends[1]
+		}
+		if next.edge() == e.edge() {
+			return false
+		}
+		e = next
+	}
+}
+
+func (b *builder) sourcesAt(nodes ...int) []int {
+	var out []int
+	for _, n := range nodes {
+		for _, e := range b.nodes[n].ends {
+			out = append(out, b.edges[e.edge()].src)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// snapEnds moves the curves' ends onto their nodes.
+func (b *builder) snapEnds() {
+	for i := range b.edges {
+		e := &b.edges[i]
+		if e.a < 0 {
+			continue
+		}
+		e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+		if e.c.IsCircle() {
+			// A circle drawn as one arc with a small gap.
+			e.gap = b.nodes[e.a].wide
+		}
+	}
+}
+
+// moveEnds returns c with its ends at p and q. Moves within exact leave an
+// arc's centre and radius alone. Otherwise an arc of up to half a turn keeps its
+// bulge, so that it meets its neighbours at nearly the angles drawn; a longer
+// one, whose chord may be short, keeps its middle instead.
+func moveEnds(c geom.Curve, p, q r2.Point, exact float64) geom.Curve {
+	dp, dq := p.Sub(c.Start), q.Sub(c.End)
+	moved := max(dp.Norm(), dq.Norm())
+	if moved == 0 {
+		return c
+	}
+	if !c.IsArc() || moved <= exact {
+		c.Start, c.End = p, q
+		return c
+	}
+	if p == q {
+		sweep := math.Copysign(2*math.Pi, float64(c.Sweep))
+		v := p.Sub(c.Center)
+		out := c
+		out.Start, out.End = p, q
+		out.From = angleOf(v)
+		out.Sweep = angle(sweep)
+		out.Center = p.Sub(geom.Direction(out.From).Mul(c.Radius))
+		return out
+	}
+	if math.Abs(float64(c.Sweep)) <= math.Pi {
+		return geom.Bulge(p, q, math.Tan(float64(c.Sweep)/4))
+	}
+	mid := c.At(0.5).Add(dp.Add(dq).Mul(0.5))
+	return arcThrough(p, mid, q)
+}
+
+// arcThrough returns the arc from p over m to q, or a line if they are in line.
+func arcThrough(p, m, q r2.Point) geom.Curve {
+	// The angle at m under which the chord is seen is pi less half the sweep.
+	u, v := p.Sub(m), q.Sub(m)
+	cross, dot := geom.Cross(u, v), u.Dot(v)
+	seen := math.Atan2(cross, dot) // negative for a counter-clockwise arc
+	quarter := (math.Pi - math.Abs(seen)) / 2
+	return geom.Bulge(p, q, math.Copysign(math.Tan(quarter), -cross))
+}
