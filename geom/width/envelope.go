@@ -1,0 +1,225 @@
+package width
+
+import (
+	"math"
+	"sort"
+
+	"github.com/golang/geo/r2"
+)
+
+// run is a stretch of one element along which the foot stays on element j.
+type run struct {
+	u0, u1 float64 // fractions of the element's length (of a vertex, of its fan)
+	r0, r1 float64
+	j      int32
+}
+
+// sample is one place on an element with its disc.
+type sample struct {
+	u, r float64
+	j    int32
+}
+
+// maxDepth bounds the splitting of one stretch; each level at least halves the
+// formulas in play, so a real boundary ends far sooner.
+const maxDepth = 48
+
+// traceAll finds the runs of every element.
+//
+//  1. Ask the tree at both ends and the middle of each element and trace the
+//     lower envelope between them.
+//  2. What an element sees must be seen back: take every foot as a further
+//     place to ask on the element it lies on, and trace that one again where
+//     its own envelope is wider there.
+//  3. Repeat until nothing new is seen, a few times at most.
+func (f *Field) traceAll() {
+	f.runs = make([][]run, len(f.elems))
+	for i := range f.elems {
+		f.trace(int32(i), nil)
+	}
+	seeds := make(map[int32][]float64)
+	for range 4 {
+		clear(seeds)
+		for i := range f.elems {
+			f.collectSeeds(int32(i), seeds)
+		}
+		if len(seeds) == 0 {
+			return
+		}
+		for j, us := range seeds {
+			for _, rn := range f.runs[j] {
+				us = append(us, rn.u0, rn.u1)
+			}
+			f.trace(j, us)
+		}
+	}
+}
+
+// collectSeeds notes the feet of element i's discs that lie on elements whose
+// own envelope says a larger disc fits there.
+func (f *Field) collectSeeds(i int32, seeds map[int32][]float64) {
+	for _, rn := range f.runs[i] {
+		if rn.j == noFoot || rn.j == i {
+			continue
+		}
+		for _, w := range [...]float64{0.5, 0.02, 0.98} {
+			u := rn.u0 + w*(rn.u1-rn.u0)
+			p, n := f.elems[i].at(u)
+			r := f.radius(i, p, n, rn.j)
+			if !(r < f.far) || r <= 0 {
+				continue
+			}
+			q := f.foot(p, n, r, rn.j)
+			t := f.elems[rn.j].paramOf(q, p.Add(n.Mul(r)))
+			if f.envelopeAt(rn.j, t) > r*(1+1e-7) {
+				seeds[rn.j] = append(seeds[rn.j], t)
+			}
+		}
+	}
+}
+
+// envelopeAt evaluates what the runs of element i say at u.
+func (f *Field) envelopeAt(i int32, u float64) float64 {
+	runs := f.runs[i]
+	k := sort.Search(len(runs), func(k int) bool { return runs[k].u1 >= u })
+	if k == len(runs) {
+		return math.Inf(1)
+	}
+	p, n := f.elems[i].at(u)
+	r := f.radius(i, p, n, runs[k].j)
+	if math.IsInf(r, 1) {
+		// At a run's end the foot may sit a rounding beyond its element.
+		return math.Max(runs[k].r0, runs[k].r1)
+	}
+	return r
+}
+
+// trace finds the runs of element i from the usual places and those in extra.
+func (f *Field) trace(i int32, extra []float64) {
+	e := &f.elems[i]
+	us := append([]float64{0, 0.5, 1}, extra...)
+	if e.kind == concave || e.kind == convex {
+		// A long arc looks in many directions.
+		for k := 1; k < int(math.Abs(float64(e.c.Sweep))/(math.Pi/4)); k++ {
+			us = append(us, float64(k)/math.Ceil(math.Abs(float64(e.c.Sweep))/(math.Pi/4)))
+		}
+	}
+	sort.Float64s(us)
+	f.runs[i] = f.runs[i][:0]
+	before := f.sampleAt(i, us[0], noFoot)
+	for k := 1; k < len(us); k++ {
+		if us[k]-us[k-1] < 1e-13 {
+			continue
+		}
+		s := f.sampleAt(i, us[k], before.j)
+		f.between(i, before, s, 0)
+		before = s
+	}
+}
+
+// sampleAt asks the tree for the disc at u; hint is an element that may be near.
+func (f *Field) sampleAt(i int32, u float64, hint int32) sample {
+	e := &f.elems[i]
+	if e.kind != vertex {
+		// At a convex corner the width is nothing and the foot the other wall.
+		if u == 0 && e.turnPrev > smoothTurn {
+			return sample{0, 0, e.prev}
+		}
+		if u == 1 && e.turnNext > smoothTurn {
+			return sample{1, 0, e.next}
+		}
+	}
+	p, n := e.at(u)
+	r, j := f.far, noFoot
+	if e.kind == concave && e.c.Radius < r {
+		r, j = e.c.Radius, i
+	}
+	if hint != noFoot && hint != i {
+		if got := f.radius(i, p, n, hint); got < r {
+			r, j = got, hint
+		}
+	}
+	// At a smooth joint the tighter of the two arcs bounds the disc.
+	if u == 0 {
+		r, j = f.jointBound(e.prev, e.turnPrev, r, j)
+	} else if u == 1 {
+		r, j = f.jointBound(e.next, e.turnNext, r, j)
+	}
+	r, j = f.nearest(i, p, n, r, j)
+	return sample{u, r, j}
+}
+
+func (f *Field) jointBound(k int32, turn, r float64, j int32) (float64, int32) {
+	if math.Abs(turn) < smoothTurn {
+		if e := &f.elems[k]; e.kind == concave && e.c.Radius < r {
+			return e.c.Radius, k
+		}
+	}
+	return r, j
+}
+
+// between appends the runs of element i from sample a to sample b.
+func (f *Field) between(i int32, a, b sample, depth int) {
+	if b.u-a.u <= 0 {
+		return
+	}
+	if a.j == b.j || depth > maxDepth {
+		f.addRun(i, run{a.u, b.u, a.r, b.r, a.j})
+		return
+	}
+	u, p, n := f.crossing(i, a, b)
+	ra, rb := f.radius(i, p, n, a.j), f.radius(i, p, n, b.j)
+	r, j := ra, a.j
+	if rb < ra {
+		r, j = rb, b.j
+	}
+	if math.IsInf(r, 1) {
+		r, j = f.far, noFoot
+	}
+	got, k := f.nearest(i, p, n, r, j)
+	if k == a.j || k == b.j || got >= r*(1-1e-12) {
+		f.addRun(i, run{a.u, u, a.r, got, a.j})
+		f.addRun(i, run{u, b.u, got, b.r, b.j})
+		return
+	}
+	m := sample{u, got, k}
+	f.between(i, a, m, depth+1)
+	f.between(i, m, b, depth+1)
+}
+
+// crossing bisects for the place between a and b where the formulas of their
+// two feet change order.
+func (f *Field) crossing(i int32, a, b sample) (u float64, p, n r2.Point) {
+	lo, hi := a.u, b.u
+	e := &f.elems[i]
+	for range 60 {
+		u = lo + (hi-lo)/2
+		if u <= lo || u >= hi {
+			break
+		}
+		p, n = e.at(u)
+		ra, rb := f.radius(i, p, n, a.j), f.radius(i, p, n, b.j)
+		if ra <= rb && !math.IsInf(ra, 1) {
+			lo = u
+		} else if math.IsInf(ra, 1) && math.IsInf(rb, 1) {
+			break // a third element lies between
+		} else {
+			hi = u
+		}
+	}
+	p, n = e.at(u)
+	return u, p, n
+}
+
+// addRun appends a run, joining it with the one before where the foot stays.
+func (f *Field) addRun(i int32, rn run) {
+	if rn.u1 <= rn.u0 {
+		return
+	}
+	runs := f.runs[i]
+	if k := len(runs) - 1; k >= 0 && runs[k].j == rn.j {
+		runs[k].u1, runs[k].r1 = rn.u1, rn.r1
+		return
+	}
+	f.runs[i] = append(runs, rn)
+}

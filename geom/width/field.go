@@ -1,0 +1,216 @@
+package width
+
+import (
+	"errors"
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// smoothTurn is the tangent turn, in radians, below which a joint counts as
+// smooth. Drawings carry rounded coordinates, so tangent joints turn by some
+// 1e-6; a corner that matters turns by far more.
+const smoothTurn = 1e-4
+
+// Field is a region's boundary, ready to be measured. It is immutable and safe
+// for use by several goroutines.
+type Field struct {
+	elems  []element
+	rings  [][]int32 // element indexes of each contour, in order of travel
+	tree   tree
+	far    float64  // radius at which a disc counts as unbounded
+	origin r2.Point // local coordinates are drawing coordinates less origin
+	runs   [][]run  // by element
+	pieces []piece
+	ring   [][]int32 // piece indexes of each contour, in order of travel
+}
+
+type kind uint8
+
+const (
+	lineElem kind = iota
+	concave       // arc with the region on its centre's side
+	convex        // arc with the region outside
+	vertex        // reflex vertex
+)
+
+// element is one thing a disc can touch.
+type element struct {
+	kind    kind
+	contour int32
+	curve   int32 // index in its contour; of a vertex, the curve that ends there
+	prev    int32 // curve element before, by travel
+	next    int32 // curve element after
+	// How the curve meets its neighbours: the tangent turn at start and end,
+	// positive to the left (a convex corner of the region).
+	turnPrev, turnNext float64
+	c                  geom.Curve
+	p                  r2.Point // of a line its start, of a vertex its place
+	dir, nrm           r2.Point // of a line: direction and inner normal
+	length             float64
+	from, sweep        float64 // of a vertex: its fan of inner normals
+}
+
+// errNoContour is returned for a region without boundary.
+var errNoContour = errors.New("no contour to measure")
+
+// New prepares the region to the left of the contours, each a closed loop whose
+// curves share end points. Lines that continue each other and arcs of one
+// circle should have been merged (geom.MergeLoop). far is the radius beyond
+// which a disc counts as unbounded; 0 takes the diagonal of the box round all
+// contours.
+func New(contours [][]geom.Curve, far float64) (*Field, error) {
+	box := r2.EmptyRect()
+	n := 0
+	for _, loop := range contours {
+		for _, c := range loop {
+			if !c.Finite() {
+				return nil, errors.New("curve with a number that is not finite")
+			}
+		}
+		box = box.Union(geom.LoopBounds(loop))
+		n += len(loop)
+	}
+	if n == 0 {
+		return nil, errNoContour
+	}
+	size := box.Size().Norm()
+	if size == 0 {
+		return nil, errors.New("contour without extent")
+	}
+	f := &Field{far: far, origin: box.Center()}
+	if far <= 0 {
+		f.far = size
+	}
+	f.elems = make([]element, 0, 2*n)
+	for k, loop := range contours {
+		f.addContour(int32(k), loop, size*1e-12)
+	}
+	if len(f.elems) == 0 {
+		return nil, errNoContour
+	}
+	f.tree = newTree(f.elems)
+	f.traceAll()
+	f.cutPieces()
+	return f, nil
+}
+
+// addContour appends the curves longer than least and the reflex vertices
+// between them.
+func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
+	type kept struct {
+		c geom.Curve
+		i int
+	}
+	var curves []kept
+	for i, c := range loop {
+		if c.Length() > least {
+			curves = append(curves, kept{c.Moved(f.origin.Mul(-1)), i})
+		}
+	}
+	var ring []int32
+	n := len(curves)
+	ids := make([]int32, n)
+	for m, q := range curves {
+		e := element{contour: k, curve: int32(q.i), c: q.c, p: q.c.Start, length: q.c.Length()}
+		switch {
+		case !q.c.IsArc():
+			e.kind = lineElem
+			e.dir = q.c.Tangent(0)
+			e.nrm = geom.Left(e.dir)
+		case q.c.Sweep > 0:
+			e.kind = concave
+		default:
+			e.kind = convex
+		}
+		ids[m] = int32(len(f.elems))
+		f.elems = append(f.elems, e)
+		ring = append(ring, ids[m])
+		t0 := q.c.Tangent(1)
+		t1 := curves[(m+1)%n].c.Tangent(0)
+		turn := math.Atan2(geom.Cross(t0, t1), t0.Dot(t1))
+		if q.c.IsCircle() {
+			turn = 0
+		}
+		f.elems[ids[m]].turnNext = turn
+		if turn < -1e-9 {
+			nrm := geom.Left(t0)
+			f.elems = append(f.elems, element{
+				kind: vertex, contour: k, curve: int32(q.i), p: q.c.End,
+				from: math.Atan2(nrm.Y, nrm.X), sweep: turn,
+				turnPrev: turn, turnNext: turn,
+			})
+			ring = append(ring, int32(len(f.elems)-1))
+		}
+	}
+	for m, id := range ids {
+		e := &f.elems[id]
+		before := &f.elems[ids[(m+n-1)%n]]
+		e.prev, e.next = ids[(m+n-1)%n], ids[(m+1)%n]
+		e.turnPrev = before.turnNext
+	}
+	for _, id := range ring {
+		if e := &f.elems[id]; e.kind == vertex {
+			// The curve element that ends here stands just before it.
+			e.prev = id - 1
+			e.next = f.elems[id-1].next
+		}
+	}
+	if len(ring) > 0 {
+		f.rings = append(f.rings, ring)
+	}
+}
+
+// at returns the place and the inner unit normal at the fraction u of e.
+func (e *element) at(u float64) (p, n r2.Point) {
+	switch e.kind {
+	case lineElem:
+		return r2.Point{X: e.p.X + u*(e.c.End.X-e.p.X), Y: e.p.Y + u*(e.c.End.Y-e.p.Y)}, e.nrm
+	case vertex:
+		sin, cos := math.Sincos(e.from + u*e.sweep)
+		return e.p, r2.Point{X: cos, Y: sin}
+	}
+	sin, cos := math.Sincos(float64(e.c.From) + u*float64(e.c.Sweep))
+	p = r2.Point{X: e.c.Center.X + e.c.Radius*cos, Y: e.c.Center.Y + e.c.Radius*sin}
+	if e.kind == concave {
+		return p, r2.Point{X: -cos, Y: -sin}
+	}
+	return p, r2.Point{X: cos, Y: sin}
+}
+
+// bounds is the box round the element.
+func (e *element) bounds() r2.Rect {
+	if e.kind == vertex {
+		return r2.RectFromPoints(e.p)
+	}
+	return e.c.Bounds()
+}
+
+// paramOf returns the fraction of e at which it is touched by a disc with the
+// given centre at the place q.
+func (e *element) paramOf(q, center r2.Point) float64 {
+	var u float64
+	switch e.kind {
+	case lineElem:
+		u = e.dir.Dot(q.Sub(e.p)) / e.length
+	case vertex:
+		d := center.Sub(e.p)
+		a := math.Atan2(d.Y, d.X) - e.from
+		a = math.Remainder(a-e.sweep/2, 2*math.Pi) + e.sweep/2
+		u = a / e.sweep
+	default:
+		d := q.Sub(e.c.Center)
+		u = fraction(&e.c, d)
+	}
+	return math.Min(1, math.Max(0, u))
+}
+
+// fraction returns where an arc points along d from its centre, in fractions of
+// its length, between the middle of the uncovered part on either side.
+func fraction(c *geom.Curve, d r2.Point) float64 {
+	half := float64(c.Sweep) / 2
+	a := math.Remainder(math.Atan2(d.Y, d.X)-float64(c.From)-half, 2*math.Pi)
+	return (a + half) / (2 * half)
+}

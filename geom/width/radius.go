@@ -1,0 +1,246 @@
+package width
+
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+const (
+	noFoot = int32(-1) // the disc grows without touching anything
+	// footSlack is how far beyond its end, as a fraction of its length, an
+	// element still takes a foot, so that none falls between two neighbours.
+	footSlack = 1e-10
+)
+
+// radius returns the radius of the disc that touches element i at p, has its
+// centre in the direction n, and touches element j; +Inf if there is none.
+//
+// With q the foot and the centre c = p + r*n, |c-q| = r is linear in r:
+//
+//	point q                   r = |q-p|^2 / (2 n.(q-p))
+//	line, normal m, height h  r = h / (1 - n.m)
+//	circle, from outside      r = (|d|^2 - R^2) / (2 (R - n.d)), d = p - centre
+//	circle, from inside       r = (R^2 - |d|^2) / (2 (R + n.d))
+func (f *Field) radius(i int32, p, n r2.Point, j int32) float64 {
+	inf := math.Inf(1)
+	if j == noFoot {
+		return f.far
+	}
+	e := &f.elems[j]
+	if i == j {
+		if e.kind == concave {
+			return e.c.Radius
+		}
+		return inf
+	}
+	self := &f.elems[i]
+	beside := false // j goes on smoothly from i
+	if self.prev == j || self.next == j {
+		// A wall met round a reflex corner is not touched at the corner itself.
+		if turned := self.next == j && self.turnNext < -smoothTurn || self.prev == j && self.turnPrev < -smoothTurn; turned {
+			if r := f.formula(j, p, n, false); r > f.far*1e-9 {
+				return r
+			}
+			return inf
+		}
+		if self.kind == vertex {
+			if self.turnNext < -smoothTurn {
+				return inf // a disc in the fan meets its own walls only at the vertex
+			}
+			beside = true
+		} else {
+			beside = self.next == j && math.Abs(self.turnNext) < smoothTurn ||
+				self.prev == j && math.Abs(self.turnPrev) < smoothTurn
+		}
+	}
+	if e.kind == vertex && (e.prev == i || e.next == i) {
+		// The own end of a wall is seen edge on.
+		w := e.p.Sub(p)
+		if k := n.Dot(w); k <= 0 || k*k <= w.Dot(w)*1e-14 {
+			return inf
+		}
+	}
+	return f.formula(j, p, n, beside)
+}
+
+// formula is the closed formula against element j alone; beside says that the
+// wall of p goes on smoothly into j.
+func (f *Field) formula(j int32, p, n r2.Point, beside bool) float64 {
+	inf := math.Inf(1)
+	e := &f.elems[j]
+	switch e.kind {
+	case vertex:
+		w := e.p.Sub(p)
+		k := n.Dot(w)
+		w2 := w.Dot(w)
+		if k <= 0 || k*k <= w2*1e-24 {
+			return inf
+		}
+		return w2 / (2 * k)
+	case lineElem:
+		h := e.nrm.Dot(p.Sub(e.p))
+		k := 1 - n.Dot(e.nrm)
+		if h < 0 || k < 1e-14 || beside && k < 1 {
+			return inf
+		}
+		r := h / k
+		t := e.dir.Dot(p.Sub(e.p)) + r*e.dir.Dot(n)
+		if t < -footSlack*e.length || t > e.length*(1+footSlack) {
+			return inf
+		}
+		return r
+	case concave:
+		return radiusConcave(e, p, n, beside)
+	}
+	d := p.Sub(e.c.Center)
+	num := d.Dot(d) - e.c.Radius*e.c.Radius
+	den := 2 * (e.c.Radius - n.Dot(d))
+	if num < 0 || den <= 0 {
+		return inf
+	}
+	r := num / den
+	toFoot := d.Add(n.Mul(r))
+	if !within(e, toFoot) {
+		return inf
+	}
+	if beside && n.Dot(toFoot) > 0 {
+		return inf // tangent continuation that curves away
+	}
+	return r
+}
+
+func radiusConcave(e *element, p, n r2.Point, beside bool) float64 {
+	inf := math.Inf(1)
+	d := p.Sub(e.c.Center)
+	R := e.c.Radius
+	num := R*R - d.Dot(d)
+	den := 2 * (R + n.Dot(d))
+	if beside {
+		// On a tangent continuation numerator and denominator vanish together;
+		// near the joint the disc is never smaller than the arc's own circle.
+		r := R
+		if num > 0 && den > 0 {
+			r = num / den
+		}
+		toFoot := d.Add(n.Mul(r))
+		if n.Dot(toFoot) < 0 {
+			if r < R || den < 1e-12*R {
+				return R
+			}
+			if !within(e, toFoot) {
+				return inf
+			}
+			return r
+		}
+		if num <= 0 || den <= 0 || !within(e, toFoot) {
+			return inf
+		}
+		return r
+	}
+	if num < 0 || den <= 0 {
+		return inf
+	}
+	r := num / den
+	if r > R*(1+1e-12) || !within(e, d.Add(n.Mul(r))) {
+		return inf
+	}
+	return r
+}
+
+// within reports whether the direction d from the arc's centre meets the arc.
+func within(e *element, d r2.Point) bool {
+	if e.c.IsCircle() {
+		return true
+	}
+	u := fraction(&e.c, d)
+	return u >= -footSlack && u <= 1+footSlack
+}
+
+// foot returns where the disc of radius r at p, n touches element j.
+func (f *Field) foot(p, n r2.Point, r float64, j int32) r2.Point {
+	c := p.Add(n.Mul(r))
+	e := &f.elems[j]
+	switch e.kind {
+	case lineElem:
+		return c.Sub(e.nrm.Mul(e.nrm.Dot(c.Sub(e.p))))
+	case vertex:
+		return e.p
+	}
+	d := c.Sub(e.c.Center)
+	l := d.Norm()
+	if l < 1e-12*e.c.Radius {
+		// Concentric: every point of the arc is a foot; take the middle.
+		m, _ := e.at(0.5)
+		return m
+	}
+	return e.c.Center.Add(d.Mul(e.c.Radius / l))
+}
+
+// angle returns the object angle, in radians, of the disc that touches element
+// i at p, n with radius r and element j.
+func (f *Field) angle(i int32, p, n r2.Point, r float64, j int32) float64 {
+	if j == noFoot {
+		return 0
+	}
+	e := &f.elems[j]
+	if i == j {
+		return math.Min(math.Abs(float64(e.c.Sweep)), math.Pi)
+	}
+	var toFoot r2.Point // unit, from the centre
+	switch e.kind {
+	case lineElem:
+		toFoot = e.nrm.Mul(-1)
+	default:
+		c := p.Add(n.Mul(r))
+		q := f.foot(p, n, r, j)
+		toFoot = geom.Unit(q.Sub(c))
+	}
+	cross := math.Abs(geom.Cross(n, toFoot))
+	return math.Atan2(cross, -n.Dot(toFoot))
+}
+
+// nearest shrinks the disc at p, n of element i until nothing lies inside it,
+// starting from radius r with foot j, and returns the radius and foot it ends
+// with.
+//
+//  1. Walk the box tree, nearer child first.
+//  2. Leave out boxes that the open disc does not meet: discs tangent at p are
+//     nested, so what a larger one misses every smaller one misses.
+//  3. Shrink at each element met.
+func (f *Field) nearest(i int32, p, n r2.Point, r float64, j int32) (float64, int32) {
+	var stack [64]int32
+	top := 0
+	stack[0] = 0
+	top = 1
+	c := p.Add(n.Mul(r))
+	for top > 0 {
+		top--
+		k := stack[top]
+		nd := &f.tree.nodes[k]
+		if nd.dist2(c) > r*r*(1+1e-12) {
+			continue
+		}
+		if nd.count == 0 {
+			l, m := k+1, nd.right
+			if f.tree.nodes[l].dist2(p) < f.tree.nodes[m].dist2(p) {
+				l, m = m, l
+			}
+			stack[top], stack[top+1] = l, m
+			top += 2
+			continue
+		}
+		for _, id := range f.tree.order[nd.first : nd.first+nd.count] {
+			if id == j {
+				continue
+			}
+			if got := f.radius(i, p, n, id); got < r {
+				r, j = got, id
+				c = p.Add(n.Mul(r))
+			}
+		}
+	}
+	return r, j
+}

@@ -1,0 +1,220 @@
+package width
+
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// Gap is a stretch of a contour that a disc cannot touch from inside the region.
+type Gap struct {
+	From, To Place
+	Length   float64 // mm
+}
+
+// Reach returns, for one contour of the region, the length that a disc of the
+// given diameter can touch without crossing the boundary, and the stretches it
+// cannot. A stretch counts as touched when none of it is farther than slack
+// from the discs that touch at its two ends: a polygon drawn for a circle has
+// such stretches at its vertices.
+//
+//  1. On each piece the radius is monotone: bisect its formula for the place
+//     where it passes half the diameter.
+//  2. Join the untouched parts that follow each other.
+//  3. Drop those within slack.
+func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, gaps []Gap) {
+	if contour < 0 || contour >= len(f.ring) {
+		return 0, nil
+	}
+	var untouched []stretch
+	total := 0.0
+	for _, m := range f.ring[contour] {
+		pc := &f.pieces[m]
+		e := &f.elems[pc.elem]
+		if e.kind == vertex {
+			continue
+		}
+		total += (pc.u1 - pc.u0) * e.length
+		lo, hi, ok := f.below(pc, diameter/2)
+		if !ok || hi-lo < 1e-12 {
+			continue
+		}
+		if k := len(untouched) - 1; k >= 0 {
+			last := &untouched[k]
+			if last.to == pc.elem && lo == pc.u0 && math.Abs(last.u1-lo) < 1e-12 ||
+				lo == 0 && last.u1 == 1 && f.elems[last.to].next == pc.elem && last.to != pc.elem {
+				last.to, last.u1 = pc.elem, hi
+				continue
+			}
+		}
+		untouched = append(untouched, stretch{pc.elem, pc.elem, lo, hi})
+	}
+	// The contour is closed: a stretch may run over its start.
+	if k := len(untouched) - 1; k > 0 {
+		a, b := untouched[k], untouched[0]
+		if a.u1 == 1 && b.u0 == 0 && f.elems[a.to].next == b.from {
+			untouched[0] = stretch{a.from, b.to, a.u0, b.u1}
+			untouched = untouched[:k]
+		}
+	}
+	touched = total
+	for _, s := range untouched {
+		length, deep := f.depth(s, diameter/2)
+		if deep <= slack {
+			continue
+		}
+		touched -= length
+		gaps = append(gaps, Gap{From: f.place(s.from, s.u0), To: f.place(s.to, s.u1), Length: length})
+	}
+	if touched < 1e-9*total {
+		touched = 0
+	}
+	return touched, gaps
+}
+
+// stretch is a part of a contour from one element's fraction to another's.
+type stretch struct {
+	from, to int32
+	u0, u1   float64
+}
+
+// below returns the part of piece pc whose radius is less than r.
+func (f *Field) below(pc *piece, r float64) (lo, hi float64, ok bool) {
+	r *= 1 - 1e-9 // a tool as wide as the slot fits
+	in0, in1 := pc.r0 < r, pc.r1 < r
+	switch {
+	case in0 && in1:
+		return pc.u0, pc.u1, true
+	case !in0 && !in1:
+		return 0, 0, false
+	}
+	a, b := pc.u0, pc.u1 // a below, b not
+	if in1 {
+		a, b = b, a
+	}
+	e := &f.elems[pc.elem]
+	for range 60 {
+		u := a + (b-a)/2
+		if u == a || u == b {
+			break
+		}
+		p, n := e.at(u)
+		if f.radius(pc.elem, p, n, pc.j) < r {
+			a = u
+		} else {
+			b = u
+		}
+	}
+	if in0 {
+		return pc.u0, a, true
+	}
+	return a, pc.u1, true
+}
+
+// depth returns the length of a stretch and how far its farthest point is from
+// the discs of radius r that touch at its two ends. Each curve of the stretch is
+// looked at in a few places: the distance peaks at a vertex.
+func (f *Field) depth(s stretch, r float64) (length, deep float64) {
+	pa, na := f.elems[s.from].at(s.u0)
+	pb, nb := f.elems[s.to].at(s.u1)
+	ca, cb := pa.Add(na.Mul(r)), pb.Add(nb.Mul(r))
+	away := func(p r2.Point) float64 {
+		return math.Min(p.Sub(ca).Norm(), p.Sub(cb).Norm()) - r
+	}
+	id := s.from
+	for range len(f.elems) + 1 {
+		e := &f.elems[id]
+		lo, hi := 0.0, 1.0
+		if id == s.from {
+			lo = s.u0
+		}
+		last := id == s.to && (s.from != s.to || s.u1 >= s.u0)
+		if last {
+			hi = s.u1
+		}
+		length += (hi - lo) * e.length
+		for k := range 5 {
+			p, _ := e.at(lo + (hi-lo)*float64(k)/4)
+			deep = math.Max(deep, away(p))
+		}
+		if last {
+			break
+		}
+		id = e.next
+	}
+	return length, deep
+}
+
+// Corner is a convex corner of the region, where its width runs to zero.
+type Corner struct {
+	At    Place
+	Angle float64 // inside the region, radians, less than pi
+}
+
+// Corners lists the convex corners whose tangent turns by at least the angle
+// turn, in radians.
+func (f *Field) Corners(turn float64) []Corner {
+	var out []Corner
+	for id := range f.elems {
+		if e := &f.elems[id]; e.kind != vertex && e.turnNext >= turn {
+			out = append(out, Corner{f.place(int32(id), 1), math.Pi - e.turnNext})
+		}
+	}
+	return out
+}
+
+// Depth returns how far from the corner the nearest point of a disc of the
+// given diameter stays: d/2 (1/sin(a/2) - 1).
+func (c Corner) Depth(diameter float64) float64 {
+	return diameter / 2 * (1/math.Sin(c.Angle/2) - 1)
+}
+
+// Enclosed is the side of a passage that hangs on it or that it leads into.
+type Enclosed struct {
+	Area     float64 // mm2, bounded by the chord between the feet of the least disc
+	Depth    float64 // mm, from the chord between the outer ends of the passage
+	From, To Place   // those outer ends
+	Stretch  []geom.Curve
+}
+
+// Enclose returns the smaller of the two sides into which the disc of a passage
+// divides the region that its contour bounds, and false when the two feet lie
+// on different contours. contour holds the curves given to New.
+func (f *Field) Enclose(p Passage, contour []geom.Curve) (Enclosed, bool) {
+	if p.Least.Contours[0] != p.Least.Contours[1] || len(p.Spans) == 0 || len(p.Spans) > 2 {
+		return Enclosed{}, false
+	}
+	best, found := Enclosed{}, false
+	// The passage's walls are one or two spans: what it leads into lies between
+	// the end of one and the start of the other.
+	for k := range p.Spans {
+		in, out := p.Spans[k], p.Spans[len(p.Spans)-1-k]
+		s := Stretch(contour, in.From, out.To)
+		loop := append(append([]geom.Curve{}, s...), geom.Line(s[len(s)-1].End, s[0].Start))
+		area := geom.Integrate(loop).Area
+		if area <= 0 || found && area >= best.Area {
+			continue
+		}
+		best = Enclosed{Area: area, From: in.From, To: out.To, Stretch: s, Depth: depthFrom(s)}
+		found = true
+	}
+	return best, found
+}
+
+// depthFrom is the extent of a chain to the left of the line from its end back
+// to its start.
+func depthFrom(s []geom.Curve) float64 {
+	a, b := s[0].Start, s[len(s)-1].End
+	u := geom.Left(geom.Unit(a.Sub(b)))
+	far := 0.0
+	for _, c := range s {
+		if u.X == 0 && u.Y == 0 {
+			far = math.Max(far, c.At(0.5).Sub(a).Norm())
+			continue
+		}
+		far = math.Max(far, c.Extent(u).Hi-a.Dot(u))
+	}
+	return far
+}
