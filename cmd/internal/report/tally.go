@@ -1,0 +1,90 @@
+package report
+
+import (
+	"slices"
+	"sort"
+)
+
+// Tally gathers what only the whole run knows. Its zero value is empty.
+type Tally struct {
+	totals    Totals
+	questions map[string]*Question
+}
+
+// Add counts one drawing and the questions that are open in it.
+func (t *Tally) Add(d *Drawing, open []Question) {
+	t.totals.Drawings++
+	for i := range d.Parts {
+		p := &d.Parts[i]
+		t.totals.Parts++
+		t.totals.Pieces += p.Quantity
+		*t.totals.ByTreatment.count(p.Treatment)++
+		for k := range 2 {
+			t.totals.Hand[k] += Num(p.Quantity) * p.Time.Hand[k]
+			t.totals.Line[k] += Num(p.Quantity) * p.Time.Line[k]
+		}
+	}
+	asked := map[string]bool{}
+	for _, q := range open {
+		if t.questions == nil {
+			t.questions = map[string]*Question{}
+		}
+		sum, ok := t.questions[q.Input]
+		if !ok {
+			sum = &Question{Input: q.Input, Text: q.Text, Unjudged: []string{}}
+			t.questions[q.Input] = sum
+		}
+		for _, rule := range q.Unjudged {
+			if !slices.Contains(sum.Unjudged, rule) {
+				sum.Unjudged = append(sum.Unjudged, rule)
+			}
+		}
+		if !asked[q.Input] {
+			asked[q.Input] = true
+			sum.Drawings++
+		}
+	}
+}
+
+// Totals is the count so far.
+func (t *Tally) Totals() Totals { return t.totals }
+
+// Questions are the open inputs, the one that leaves most unjudged first.
+func (t *Tally) Questions() []Question {
+	out := make([]Question, 0, len(t.questions))
+	for _, q := range t.questions {
+		sort.Strings(q.Unjudged)
+		out = append(out, *q)
+	}
+	sort.Slice(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		switch {
+		case len(a.Unjudged) != len(b.Unjudged):
+			return len(a.Unjudged) > len(b.Unjudged)
+		case a.Drawings != b.Drawings:
+			return a.Drawings > b.Drawings
+		}
+		return a.Input < b.Input
+	})
+	return out
+}
+
+// Tail is what follows the drawings.
+type Tail struct {
+	Questions []Question
+	Totals    Totals
+	Notes     []string
+}
+
+// InputCode marks the messages that say what a drawing was judged with.
+const InputCode = "input"
+
+// Input is what was given under a name, or the empty one.
+func (d *Drawing) Input(name string) Input {
+	for _, in := range d.Inputs {
+		if in.Name == name {
+			return in
+		}
+	}
+	return Input{Name: name}
+}
