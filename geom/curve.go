@@ -50,11 +50,17 @@ func Circle(center r2.Point, radius float64) Curve {
 	return Arc(center, radius, 0, 2*math.Pi)
 }
 
+// flattest is the least bulge that stays an arc. The arc's points are computed
+// with an error of radius * 2^-53, or chord/b * 2^-55, while it rises over its
+// chord by chord*b/2: below this bulge the chord is the better answer.
+const flattest = 1e-8
+
 // Bulge returns the curve from p to q whose bulge, tan(sweep/4), is b: a line
-// for b = 0. Ends are kept exactly. The DXF reference defines the bulge.
+// if b is so small that it is nearer to the arc than a computed arc would be.
+// Ends are kept exactly. The DXF reference defines the bulge.
 func Bulge(p, q r2.Point, b float64) Curve {
 	d := q.Sub(p)
-	if b == 0 || d.X == 0 && d.Y == 0 {
+	if math.Abs(b) < flattest || d.X == 0 && d.Y == 0 {
 		return Line(p, q)
 	}
 	// The centre lies on the chord's left normal at (1-b^2)/(4b) chords.
@@ -157,6 +163,10 @@ func (c Curve) Sub(t0, t1 float64) Curve {
 func (c Curve) AngleParam(a s1.Angle, slack float64) (float64, bool) {
 	const turn = 2 * math.Pi
 	sweep := float64(c.Sweep)
+	if sweep == 0 {
+		d := math.Remainder(float64(a-c.From), turn)
+		return 0, math.Abs(d) <= slack
+	}
 	d := float64(a - c.From)
 	if sweep < 0 {
 		d, sweep = -d, -sweep
@@ -223,9 +233,10 @@ func (c Curve) Extent(u r2.Point) r1.Interval {
 
 // Finite reports whether every number of c is finite.
 func (c Curve) Finite() bool {
-	s := c.Start.X + c.Start.Y + c.End.X + c.End.Y + c.Center.X + c.Center.Y +
-		c.Radius + float64(c.From) + float64(c.Sweep)
-	return !math.IsNaN(s) && !math.IsInf(s, 0)
+	// Zero times a finite number is zero, times anything else NaN.
+	s := 0*c.Start.X + 0*c.Start.Y + 0*c.End.X + 0*c.End.Y + 0*c.Center.X + 0*c.Center.Y +
+		0*c.Radius + 0*float64(c.From) + 0*float64(c.Sweep)
+	return s == 0
 }
 
 // Cross returns the z component of a x b. Each product is rounded on its own

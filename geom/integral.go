@@ -83,8 +83,12 @@ func segmentArea(h float64) float64 {
 	return h - sin*cos
 }
 
-// Plus returns the integrals over both areas; a clockwise loop is a hole.
+// Plus returns the integrals over both areas; a clockwise loop is a hole. The
+// sum is taken about in's origin, or about o's if in is the zero value.
 func (in Integrals) Plus(o Integrals) Integrals {
+	if in == (Integrals{}) {
+		return o
+	}
 	d := o.Origin.Sub(in.Origin)
 	in.Ixx += o.Ixx + 2*d.X*o.Mx + o.Area*d.X*d.X
 	in.Iyy += o.Iyy + 2*d.Y*o.My + o.Area*d.Y*d.Y
