@@ -1,0 +1,96 @@
+package dxf
+
+import (
+	"fmt"
+	"strings"
+)
+
+// part is the part of a drawing that is read.
+type part int
+
+const (
+	modelSpace  part = iota
+	activeSheet      // the paper space entities among those of model space
+	storedSheet      // the first paper space that is kept as a block
+)
+
+// expand builds a drawing from one part of the file, seen through root.
+func (p *parser) expand(names []string, root *frame, what part) (*expander, error) {
+	x := &expander{
+		p: p, opt: p.opt, names: names,
+		d:       &Drawing{Version: p.header.version},
+		layerOf: map[int32]int{}, byName: map[string]int{}, blocks: map[string]int{},
+		upper: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
+		what: what,
+	}
+	x.tables()
+	ctx := context{layer: -1, color: 7, ltype: continuous}
+	for _, s := range p.model {
+		ents := p.ents[s.start:s.end]
+		for len(ents) > 0 {
+			// Runs of entities of one space.
+			n, paper := 1, ents[0].flags&flagPaper
+			for n < len(ents) && ents[n].flags&flagPaper == paper {
+				n++
+			}
+			if (paper != 0) == (what == activeSheet) && what != storedSheet {
+				x.walk(ents[:n], root, ctx)
+			} else if what == modelSpace {
+				x.skipAll(ents[:n], "paper space")
+			}
+			ents = ents[n:]
+		}
+	}
+	for i, s := range p.paper {
+		ents := p.ents[s.start:s.end]
+		if i == 0 && what == storedSheet {
+			x.walk(ents, root, ctx)
+		} else {
+			x.skipAll(ents, "paper space")
+		}
+	}
+	if x.err != nil {
+		return nil, x.err
+	}
+	for _, r := range p.repairs {
+		r.Layer = names[r.layer]
+		x.d.Repairs = append(x.d.Repairs, r.Repair)
+	}
+	if p.more > 0 {
+		x.d.Repairs = append(x.d.Repairs, Repair{Code: "more-repairs", Line: p.s.lines,
+			Text: fmt.Sprintf("%d more places like those above", p.more)})
+	}
+	return x, nil
+}
+
+func (x *expander) skipAll(ents []entity, why string) {
+	for i := range ents {
+		x.skip(&ents[i], x.d.Layers[x.layer(ents[i].layer)].Name, why)
+	}
+}
+
+// tables copies the layer table and indexes the blocks; of two rows with one
+// name the first counts.
+func (x *expander) tables() {
+	for _, l := range x.p.layers {
+		name := x.names[l.name]
+		fold := strings.ToUpper(name)
+		if _, ok := x.byName[fold]; ok {
+			continue
+		}
+		lt := strings.ToUpper(x.names[l.ltype])
+		if lt == "" {
+			lt = continuous
+		}
+		x.byName[fold] = len(x.d.Layers)
+		x.d.Layers = append(x.d.Layers, Layer{
+			Name: name, Color: l.color, LineType: lt, Off: l.off, Frozen: l.frozen, NoPlot: l.np,
+		})
+	}
+	for i := range x.p.blocks {
+		fold := strings.ToUpper(x.names[x.p.blocks[i].name])
+		if _, ok := x.blocks[fold]; !ok {
+			x.blocks[fold] = i
+		}
+	}
+}

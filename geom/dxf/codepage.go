@@ -1,0 +1,86 @@
+package dxf
+
+import (
+	"bytes"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/japanese"
+	"golang.org/x/text/encoding/korean"
+	"golang.org/x/text/encoding/simplifiedchinese"
+	"golang.org/x/text/encoding/traditionalchinese"
+	"golang.org/x/text/encoding/unicode"
+)
+
+// codePages lists the numbers that $DWGCODEPAGE names, behind "ANSI_" or "DOS".
+var codePages = map[string]encoding.Encoding{
+	"437": charmap.CodePage437, "850": charmap.CodePage850, "852": charmap.CodePage852,
+	"855": charmap.CodePage855, "858": charmap.CodePage858, "860": charmap.CodePage860,
+	"862": charmap.CodePage862, "863": charmap.CodePage863, "865": charmap.CodePage865,
+	"866": charmap.CodePage866,
+	"874": charmap.Windows874, "932": japanese.ShiftJIS, "936": simplifiedchinese.GBK,
+	"949": korean.EUCKR, "950": traditionalchinese.Big5,
+	"1250": charmap.Windows1250, "1251": charmap.Windows1251, "1252": charmap.Windows1252,
+	"1253": charmap.Windows1253, "1254": charmap.Windows1254, "1255": charmap.Windows1255,
+	"1256": charmap.Windows1256, "1257": charmap.Windows1257, "1258": charmap.Windows1258,
+}
+
+// plainText removes a byte order mark and turns UTF-16 into UTF-8.
+func plainText(data []byte) ([]byte, error) {
+	if bytes.HasPrefix(data, []byte("\xef\xbb\xbf")) {
+		return data[3:], nil
+	}
+	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
+		dec := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM).NewDecoder()
+		out, err := dec.Bytes(data)
+		if err != nil {
+			return nil, &Error{Code: CodeBinary, Text: "broken UTF-16 text", Err: err}
+		}
+		return out, nil
+	}
+	return data, nil
+}
+
+// codePage returns the encoding that the header names, or nil for UTF-8: that
+// is what files from R2007 (AC1021) on are written in.
+func (h *header) encoding() encoding.Encoding {
+	if h.version >= "AC1021" {
+		return nil
+	}
+	name := strings.ToUpper(h.codePage)
+	for _, prefix := range []string{"ANSI_", "ANSI", "DOS", "CP", "WINDOWS-"} {
+		if number, ok := strings.CutPrefix(name, prefix); ok {
+			return codePages[number]
+		}
+	}
+	return nil
+}
+
+// decode turns bytes of the file into text. Text that is valid UTF-8 beyond
+// ASCII is taken as that, whatever the header says: other encodings do not
+// form it by chance. Bytes that fit nowhere are read as Windows-1252.
+func decode(b []byte, enc encoding.Encoding) string {
+	if utf8.Valid(b) {
+		return string(b)
+	}
+	if enc == nil {
+		enc = charmap.Windows1252
+	}
+	out, err := enc.NewDecoder().Bytes(b)
+	if err != nil || !utf8.Valid(out) {
+		return strings.ToValidUTF8(string(b), "\uFFFD")
+	}
+	return string(out)
+}
+
+// decodeNames decodes every interned name once the header is known.
+func (p *parser) decodeNames() []string {
+	p.enc = p.header.encoding()
+	out := make([]string, len(p.names.names))
+	for i, n := range p.names.names {
+		out[i] = unescape(decode([]byte(n), p.enc))
+	}
+	return out
+}

@@ -1,0 +1,142 @@
+package dxf
+
+import "bytes"
+
+// scanner walks the tags of a drawing: pairs of a group code and a value. It
+// allocates nothing; val is a piece of the file.
+type scanner struct {
+	data   []byte
+	pos    int
+	line   int  // of the current tag's group code, from 1; byte offset in a binary file
+	lines  int  // lines read so far
+	eol    byte // what ends a line: '\n', or '\r' in a file without any '\n'
+	binary bool
+	wide   bool // binary group codes take two bytes
+	cut    bool // the file ends inside a tag, or without an end of line
+
+	code  int
+	val   []byte
+	num   float64 // value of a binary number
+	isNum bool
+
+	stray func(line int, text []byte) // told of each line that should be a group code and is not
+}
+
+// Group codes outside this range are not codes of any version.
+const (
+	leastCode   = -10
+	largestCode = 1099
+)
+
+// newScanner returns a scanner over data, which is text without a byte order mark.
+func newScanner(data []byte, stray func(int, []byte)) scanner {
+	s := scanner{data: data, eol: '\n', stray: stray}
+	head := data[:min(len(data), 1<<16)]
+	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		s.eol = '\r'
+	}
+	return s
+}
+
+// next moves to the following tag and reports whether there is one. Comments
+// (group code 999) are passed over; a line that is no group code where one
+// must be is reported to stray and passed over.
+func (s *scanner) next() bool {
+	if s.binary {
+		return s.nextBinary()
+	}
+	for s.pos < len(s.data) {
+		s.line = s.lines + 1
+		code, ok := s.codeLine()
+		if !ok {
+			continue
+		}
+		if s.pos >= len(s.data) {
+			s.cut = true
+			return false
+		}
+		s.val = s.takeLine()
+		if code != 999 {
+			s.code = code
+			return true
+		}
+	}
+	return false
+}
+
+// takeLine returns the line at pos without its end and moves past it.
+func (s *scanner) takeLine() []byte {
+	s.lines++
+	rest := s.data[s.pos:]
+	i := bytes.IndexByte(rest, s.eol)
+	if i < 0 {
+		s.pos = len(s.data)
+		s.cut = true
+		return rest
+	}
+	s.pos += i + 1
+	if i > 0 && rest[i-1] == '\r' {
+		i--
+	}
+	return rest[:i]
+}
+
+// codeLine reads the line at pos as a group code.
+func (s *scanner) codeLine() (int, bool) {
+	data, i := s.data, s.pos
+	for i < len(data) && data[i] == ' ' {
+		i++
+	}
+	n, start := 0, i
+	for i < len(data) && i-start < 5 {
+		d := data[i] - '0'
+		if d > 9 {
+			break
+		}
+		n = n*10 + int(d)
+		i++
+	}
+	if i > start && i < len(data) {
+		if data[i] == '\r' && s.eol == '\n' && i+1 < len(data) {
+			i++
+		}
+		if data[i] == s.eol && n <= largestCode {
+			s.pos = i + 1
+			s.lines++
+			return n, true
+		}
+	}
+	// Anything unusual: a sign, tabs, blanks behind the code, no code at all.
+	text := s.takeLine()
+	n, ok := parseInt(text)
+	if ok && n >= leastCode && n <= largestCode {
+		return n, true
+	}
+	if s.pos < len(s.data) || len(trim(text)) > 0 {
+		s.stray(s.line, text)
+	}
+	return 0, false
+}
+
+// float returns the current value as a number.
+func (s *scanner) float() (float64, bool) {
+	if s.isNum {
+		return s.num, s.num-s.num == 0
+	}
+	return parseFloat(s.val)
+}
+
+// int returns the current value as an integer; real tells that it was written
+// as a real number of whole value.
+func (s *scanner) int() (n int, real, ok bool) {
+	if !s.isNum {
+		if n, ok = parseInt(s.val); ok {
+			return n, false, true
+		}
+	}
+	f, ok := s.float()
+	if !ok || f != float64(int64(f)) || f > 1e15 || f < -1e15 {
+		return 0, false, false
+	}
+	return int(f), !s.isNum, true
+}

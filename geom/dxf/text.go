@@ -1,0 +1,186 @@
+package dxf
+
+import (
+	"strconv"
+	"strings"
+)
+
+// text adds a text as a note.
+func (x *expander) text(e *entity, f *frame, layer string) {
+	if e.text < 0 {
+		return
+	}
+	s := unescape(decode(x.p.texts[e.text], x.p.enc))
+	if e.kind == kindMText {
+		s = plainMText(s)
+	} else {
+		s = plainTextCodes(s)
+	}
+	if s = strings.TrimSpace(s); s == "" {
+		return
+	}
+	n := x.p.nums[e.off : e.off+e.n]
+	at := f.point(vec{n[0], n[1], n[2]})
+	if x.curves++; x.curves > x.opt.MaxCurves {
+		x.fail(e.line, "more than %d lines, arcs and texts", x.opt.MaxCurves)
+		return
+	}
+	x.d.Notes = append(x.d.Notes, Note{
+		Text: s, At: point2(at), Height: n[3] * f.y.norm(), Layer: layer, Line: e.line,
+	})
+}
+
+// unescape resolves \U+XXXX, which any string of a drawing may hold.
+func unescape(s string) string {
+	if !strings.Contains(s, `\U+`) && !strings.Contains(s, `\u+`) {
+		return s
+	}
+	var b strings.Builder
+	for {
+		i := strings.Index(s, `\U+`)
+		if j := strings.Index(s, `\u+`); i < 0 || j >= 0 && j < i {
+			i = j
+		}
+		if i < 0 {
+			b.WriteString(s)
+			return b.String()
+		}
+		b.WriteString(s[:i])
+		if len(s) >= i+7 {
+			if n, err := strconv.ParseUint(s[i+3:i+7], 16, 32); err == nil {
+				b.WriteRune(rune(n))
+				s = s[i+7:]
+				continue
+			}
+		}
+		b.WriteString(s[i : i+3])
+		s = s[i+3:]
+	}
+}
+
+// plainTextCodes resolves the %% codes of TEXT: %%d degree, %%p plus-minus,
+// %%c diameter, %%nnn a character by number, %%% a percent sign; switches for
+// underline, overline and strike are dropped.
+func plainTextCodes(s string) string {
+	if !strings.Contains(s, "%%") && !strings.Contains(s, "^") {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		rest := s[i:]
+		switch {
+		case strings.HasPrefix(rest, "%%") && len(rest) >= 3:
+			n, r := percentCode(rest[2:])
+			b.WriteString(r)
+			i += 2 + n
+		case rest[0] == '^' && len(rest) >= 2:
+			b.WriteString(caret(rest[1]))
+			i += 2
+		default:
+			b.WriteByte(s[i])
+			i++
+		}
+	}
+	return b.String()
+}
+
+// percentCode reads what follows %% and returns its length and its meaning.
+func percentCode(s string) (int, string) {
+	switch s[0] {
+	case 'd', 'D':
+		return 1, "°"
+	case 'p', 'P':
+		return 1, "±"
+	case 'c', 'C':
+		return 1, "Ø"
+	case '%':
+		return 1, "%"
+	case 'u', 'U', 'o', 'O', 'k', 'K':
+		return 1, ""
+	}
+	if len(s) >= 3 {
+		if n, err := strconv.ParseUint(s[:3], 10, 8); err == nil {
+			return 3, string(rune(n))
+		}
+	}
+	return 0, "%%"
+}
+
+// caret resolves control characters written as ^I (tab), ^J (new line) and so
+// on; "^ " is the caret itself.
+func caret(c byte) string {
+	switch c {
+	case ' ':
+		return "^"
+	case 'I':
+		return "\t"
+	case 'J':
+		return "\n"
+	case 'M':
+		return ""
+	}
+	return "^" + string(rune(c))
+}
+
+// plainMText drops the format codes of MTEXT.
+func plainMText(s string) string {
+	if !strings.ContainsAny(s, `\{}%^`) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		c := s[i]
+		switch {
+		case c == '{' || c == '}':
+			i++
+		case c == '^' && i+1 < len(s):
+			b.WriteString(caret(s[i+1]))
+			i += 2
+		case c == '%' && strings.HasPrefix(s[i:], "%%") && len(s) > i+2:
+			n, r := percentCode(s[i+2:])
+			b.WriteString(r)
+			i += 2 + n
+		case c != '\\' || i+1 == len(s):
+			b.WriteByte(c)
+			i++
+		default:
+			i += mtextCode(&b, s[i:])
+		}
+	}
+	return b.String()
+}
+
+// mtextCode resolves one code at the start of s, which opens with a backslash,
+// and returns its length.
+func mtextCode(b *strings.Builder, s string) int {
+	switch s[1] {
+	case 'P', 'X', 'N':
+		b.WriteByte('\n')
+		return 2
+	case '~':
+		b.WriteByte(' ')
+		return 2
+	case '\\', '{', '}':
+		b.WriteByte(s[1])
+		return 2
+	case 'L', 'l', 'O', 'o', 'K', 'k':
+		return 2
+	case 'A', 'C', 'c', 'F', 'f', 'H', 'p', 'Q', 'T', 'W':
+		// A value up to a semicolon.
+		if i := strings.IndexByte(s, ';'); i >= 0 {
+			return i + 1
+		}
+		return 2
+	case 'S':
+		i := strings.IndexByte(s, ';')
+		if i < 0 {
+			return 2
+		}
+		stack := strings.Trim(s[2:i], " ")
+		stack = strings.NewReplacer("^ ", "/", "^", "/", "#", "/").Replace(stack)
+		b.WriteString(strings.Trim(stack, "/"))
+		return i + 1
+	}
+	b.WriteByte(s[1])
+	return 2
+}
