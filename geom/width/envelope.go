@@ -115,6 +115,36 @@ func (f *Field) trace(i int32, extra []float64) {
 		f.between(i, before, s, 0)
 		before = s
 	}
+	length := e.length
+	if e.kind == vertex {
+		length = f.far * math.Abs(e.sweep)
+	}
+	f.runs[i] = dropTies(f.runs[i], length)
+}
+
+// dropTies gives runs of no consequence to their neighbours. Where a wall ends
+// at a vertex the formulas of both agree to rounding over some 1e-8 of the
+// radius, and which of them wins there is chance.
+func dropTies(runs []run, length float64) []run {
+	if len(runs) < 2 {
+		return runs
+	}
+	kept := runs[:0]
+	for k, rn := range runs {
+		r := math.Min(rn.r0, rn.r1)
+		tie := math.Abs(rn.r0-rn.r1) <= 1e-12*r && (rn.u1-rn.u0)*length <= 1e-7*r
+		switch last := len(kept) - 1; {
+		case !tie:
+			kept = append(kept, rn)
+		case last >= 0:
+			kept[last].u1, kept[last].r1 = rn.u1, rn.r1
+		case k+1 < len(runs):
+			runs[k+1].u0, runs[k+1].r0 = rn.u0, rn.r0
+		default:
+			kept = append(kept, rn)
+		}
+	}
+	return kept
 }
 
 // sampleAt asks the tree for the disc at u; hint is an element that may be near.
