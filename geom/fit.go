@@ -1,0 +1,542 @@
+package geom
+
+import (
+	"errors"
+	"math"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
+)
+
+// ErrFit reports that a curve needs more arcs than allowed.
+var ErrFit = errors.New("curve fit not converged: too many arcs")
+
+// ErrNotFinite reports a parametric curve that yields NaN or infinity.
+var ErrNotFinite = errors.New("curve is not finite")
+
+// FitArcs approximates a parametric plane curve by arcs and lines.
+//
+// The function f returns the point and the derivative at a parameter. The
+// parameters in breaks ascend strictly; the first and last bound the curve, and
+// between two neighbours f is smooth. At an inner break the derivative may jump
+// in size or direction: where it turns, the result has a corner, everywhere
+// else neighbours are tangent to rounding. The ends are f at the first and last
+// break exactly, their tangents are the curve's, and neighbours share their
+// point bit for bit.
+//
+// The result keeps within tol of the curve as long as tol exceeds rounding;
+// the second value is the largest distance found by sampling each piece and
+// refining each peak, which is honest to a few percent. Pieces where the curve
+// turns back within tol (cusps) become a line between two corners. At most most
+// curves are returned; needing more is ErrFit.
+//
+// Plan:
+//  1. From the left end of what is left, take the longest span that one biarc
+//     follows within tol. The error grows with the cube of the span, which
+//     predicts the next trial.
+//  2. The joint of a biarc lies on the curve: of all points from which both
+//     ends are seen under the angle that lets two tangent arcs meet there, the
+//     one where the curve crosses that locus (a circle). D. S. Meek, D. J.
+//     Walton, "Approximating smooth planar curves by arc splines", J. Comput.
+//     Appl. Math. 59, 1995.
+//  3. Neighbours on one circle or one line become one curve.
+func FitArcs(f func(t float64) (p, d r2.Point), breaks []float64, tol float64, most int) ([]Curve, float64, error) {
+	if len(breaks) < 2 || !(tol > 0) {
+		return nil, 0, errors.New("curve fit needs two breaks and a positive tolerance")
+	}
+	for i, t := range breaks {
+		if math.IsNaN(t) || math.IsInf(t, 0) || i > 0 && t <= breaks[i-1] {
+			return nil, 0, errors.New("breaks of a curve fit must ascend")
+		}
+	}
+	ft := fitter{f: f, breaks: breaks, tol: tol, most: most}
+	if err := ft.run(); err != nil {
+		return nil, 0, err
+	}
+	return ft.out, ft.worst, nil
+}
+
+type fitter struct {
+	f      func(t float64) (p, d r2.Point)
+	breaks []float64
+	tol    float64
+	most   int
+	out    []Curve
+	worst  float64
+	t      []float64 // parameters of the span under trial
+	p      []r2.Point
+	bent   bool // the last curve of out meets the next one at a corner
+}
+
+// node is a place on the curve with the tangent of one side.
+type node struct {
+	t   float64
+	p   r2.Point
+	tan r2.Point // unit, or zero where the curve has none
+}
+
+const cornerSine = 1e-7 // sine of the largest turn at a break that is no corner
+
+func (ft *fitter) run() error {
+	first := 0
+	for first < len(ft.breaks)-1 {
+		// A run of pieces without a corner between them.
+		last := first + 1
+		end := ft.node(ft.breaks[last], -1)
+		for last < len(ft.breaks)-1 {
+			next := ft.node(ft.breaks[last], +1)
+			if math.Abs(Cross(end.tan, next.tan)) > cornerSine || end.tan.Dot(next.tan) <= 0 {
+				break
+			}
+			last++
+			end = ft.node(ft.breaks[last], -1)
+		}
+		ft.bent = true
+		if err := ft.smooth(first, last, ft.node(ft.breaks[first], +1), end); err != nil {
+			return err
+		}
+		first = last
+	}
+	return nil
+}
+
+// node returns the place at parameter t with the tangent on the given side.
+func (ft *fitter) node(t float64, side float64) node {
+	p, _ := ft.f(t)
+	b := ft.breaks
+	span := b[len(b)-1] - b[0]
+	inside := math.Nextafter(t, math.Inf(int(side)))
+	_, d := ft.f(inside)
+	// A derivative of nothing, as at an end with two control points in one
+	// place: the direction is the limit from inside, by one step of Richardson.
+	h := span * 1e-5 * side
+	_, d1 := ft.f(t + h)
+	if n := d1.Norm(); d.Norm() <= 1e-9*n || n == 0 {
+		_, d2 := ft.f(t + 2*h)
+		d = d1.Mul(2).Sub(d2.Mul(0.5))
+		if d.Norm() == 0 {
+			d = d1
+		}
+	}
+	return node{t: t, p: p, tan: Unit(d)}
+}
+
+// smooth fits breaks[first:last+1], between which there is no corner.
+func (ft *fitter) smooth(first, last int, start, end node) error {
+	domain := end.t - start.t
+	step := ft.breaks[first+1] - start.t
+	piece := first // breaks[piece] <= start.t
+	for start.t < end.t {
+		for ft.breaks[piece+1] <= start.t {
+			piece++
+		}
+		span, err := ft.longest(piece, last, start, end, &step, domain)
+		if err != nil {
+			return err
+		}
+		if err := ft.add(start, span); err != nil {
+			return err
+		}
+		start = span.end
+	}
+	return nil
+}
+
+// biarc is a span that was tried: two arcs from its start over joint to end.
+type biarc struct {
+	end   node
+	joint r2.Point
+	line  bool // a straight line from start to end instead
+	error float64
+	tan0  r2.Point
+	k0    float64 // signed curvature of the first arc
+	k1    float64 // and of the second
+}
+
+// longest returns the longest span from start that keeps within the tolerance.
+func (ft *fitter) longest(piece, last int, start, end node, step *float64, domain float64) (biarc, error) {
+	var best biarc
+	found := false
+	h, low, high := *step, 0.0, math.Inf(1)
+	for range 60 {
+		t := start.t + h
+		if t >= end.t || end.t-t < 1e-9*domain {
+			t = end.t
+		}
+		at := end
+		if t < end.t {
+			at = ft.between(t, last)
+		}
+		b, ok, err := ft.try(piece, start, at)
+		if err != nil {
+			return b, err
+		}
+		h = t - start.t
+		if ok && b.error <= ft.tol {
+			best, found, low = b, true, h
+			if t == end.t || b.line {
+				break
+			}
+			gain := 4.0
+			if b.error > 0 {
+				gain = min(gain, 0.96*math.Cbrt(ft.tol/b.error))
+			}
+			if gain < 1.06 {
+				break
+			}
+			h *= gain
+			if h >= high {
+				// A longer span has failed already: go between, or stop.
+				if high < 1.1*low {
+					break
+				}
+				h = (low + high) / 2
+			}
+			continue
+		}
+		high = min(high, h)
+		if found && high < 1.1*low {
+			break
+		}
+		if h <= 1e-12*domain || t <= math.Nextafter(start.t, math.Inf(1)) {
+			// No span is short enough: a line, with the error that it has.
+			best, found = ft.straight(start, at), true
+			break
+		}
+		loss := 0.3
+		if ok {
+			loss = max(0.1, min(0.9, 0.94*math.Cbrt(ft.tol/b.error)))
+		}
+		h *= loss
+		if h <= low {
+			h = (low + high) / 2
+		}
+	}
+	if !found {
+		return best, ErrFit
+	}
+	*step = max(best.end.t-start.t, 1e-12*domain)
+	return best, nil
+}
+
+// between returns the node at t inside a run.
+func (ft *fitter) between(t float64, last int) node {
+	p, d := ft.f(t)
+	if d.X == 0 && d.Y == 0 {
+		return ft.node(t, -1)
+	}
+	return node{t: t, p: p, tan: Unit(d)}
+}
+
+// sample fills t and p with places between start and end: some in every piece
+// of the curve, so that no piece is stepped over unseen. It reports whether the
+// curve turns by less than a right angle from the start's tangent to each.
+func (ft *fitter) sample(piece int, start, end node) (bool, error) {
+	ft.t, ft.p = ft.t[:0], ft.p[:0]
+	turned := start.tan.Dot(end.tan) > 0
+	for k := piece; k < len(ft.breaks)-1 && ft.breaks[k] < end.t; k++ {
+		a, b := max(ft.breaks[k], start.t), min(ft.breaks[k+1], end.t)
+		n := 6
+		if k == piece && b >= end.t {
+			n = 14
+		}
+		if k > piece {
+			ft.t = append(ft.t, a)
+			p, _ := ft.f(a)
+			ft.p = append(ft.p, p)
+		}
+		for i := 1; i < n; i++ {
+			t := a + (b-a)*float64(i)/float64(n)
+			p, d := ft.f(t)
+			s := p.X + p.Y + d.X + d.Y
+			if s-s != 0 {
+				return false, ErrNotFinite
+			}
+			if d.Dot(start.tan) <= 0 || d.Dot(end.tan) <= 0 {
+				turned = false
+			}
+			ft.t, ft.p = append(ft.t, t), append(ft.p, p)
+		}
+	}
+	return turned, nil
+}
+
+// straight returns the line from start to end with the distance of the samples.
+func (ft *fitter) straight(start, end node) biarc {
+	b := biarc{end: end, line: true}
+	dir := end.p.Sub(start.p)
+	n2 := dir.Dot(dir)
+	for _, p := range ft.p {
+		v := p.Sub(start.p)
+		if n2 > 0 {
+			v = v.Sub(dir.Mul(max(0, min(1, v.Dot(dir)/n2))))
+		}
+		b.error = max(b.error, v.Norm())
+	}
+	return b
+}
+
+// try builds the biarc from start to end. It reports false when there is none.
+func (ft *fitter) try(piece int, start, end node) (biarc, bool, error) {
+	regular, err := ft.sample(piece, start, end)
+	if err != nil {
+		return biarc{}, false, err
+	}
+	if !regular || start.p == end.p {
+		// A cusp, or a turn sharper than the tolerance, is passed straight.
+		b := ft.straight(start, end)
+		near := b.error <= ft.tol && end.p.Sub(start.p).Norm() <= 4*ft.tol
+		return b, near, nil
+	}
+	j, ok := ft.joint(start, end)
+	if !ok {
+		return biarc{}, false, nil
+	}
+	b := biarc{end: end, tan0: start.tan}
+	var split float64
+	b.joint, split = j.p, j.t
+	b.k0 = curvature(start.tan, b.joint.Sub(start.p))
+	b.k1 = curvature(end.tan, b.joint.Sub(end.p))
+	b.error = ft.deviation(start, end, b, split)
+	return b, true, nil
+}
+
+// curvature returns that of the circle that touches tan at a point and passes
+// through the point farther by d.
+func curvature(tan, d r2.Point) float64 { return 2 * Cross(tan, d) / d.Dot(d) }
+
+// offset returns the signed distance, to the right positive, of the place
+// farther by v than a point of a circle with unit tangent tan and signed
+// curvature k there. No centre is formed, so a small k costs no digits.
+func offset(tan r2.Point, k float64, v r2.Point) float64 {
+	w := k*v.Dot(v) - 2*Cross(tan, v)
+	return w / (1 + math.Sqrt(max(0, 1+k*w)))
+}
+
+// mismatch is the sine of the turn at p from the arc that leaves p for end to
+// the arc that arrives at p from start.
+func mismatch(start, end node, p r2.Point) float64 {
+	u, w := Unit(p.Sub(start.p)), Unit(end.p.Sub(p))
+	// A chord halves the turn of its arc: as complex numbers the first arc
+	// arrives in direction u*u/tan0, the second one leaves in w*w/tan1.
+	a, b := turnBy(u, start.tan), turnBy(w, end.tan)
+	return Cross(b, a)
+}
+
+// turnBy returns u*u*conj(t) as complex numbers.
+func turnBy(u, t r2.Point) r2.Point {
+	q := r2.Point{X: float64(u.X*u.X) - float64(u.Y*u.Y), Y: 2 * u.X * u.Y}
+	return r2.Point{X: q.X*t.X + q.Y*t.Y, Y: q.Y*t.X - q.X*t.Y}
+}
+
+// joint finds the place on the curve where the two arcs of a biarc meet
+// tangentially: a change of sign of mismatch, the one nearest to the middle.
+func (ft *fitter) joint(start, end node) (node, bool) {
+	n := len(ft.t)
+	prev := 0.0
+	bestAt, bestDist := -1, n
+	calm, calmAt := math.Inf(1), -1
+	for i, p := range ft.p {
+		m := mismatch(start, end, p)
+		if i > 0 && (m < 0) != (prev < 0) {
+			if d := abs(2*i - n); d < bestDist {
+				bestAt, bestDist = i, d
+			}
+		}
+		if d := math.Abs(m); d < calm && i >= n/4 && i <= 3*n/4 {
+			calm, calmAt = d, i
+		}
+		prev = m
+	}
+	const exact = 1e-13
+	if calm <= exact {
+		return node{t: ft.t[calmAt], p: ft.p[calmAt]}, true
+	}
+	if bestAt < 0 {
+		return node{}, false
+	}
+	return ft.root(start, end, bestAt), true
+}
+
+func abs(n int) int { return max(n, -n) }
+
+// root refines the joint between two samples by the Illinois method (M. Dowell,
+// P. Jarratt, BIT 11, 1971), which keeps the root between its bounds.
+func (ft *fitter) root(start, end node, i int) node {
+	a, b := ft.t[i-1], ft.t[i]
+	pa, pb := ft.p[i-1], ft.p[i]
+	ma, mb := mismatch(start, end, pa), mismatch(start, end, pb)
+	best, bestM := node{t: a, p: pa}, math.Abs(ma)
+	if m := math.Abs(mb); m < bestM {
+		best, bestM = node{t: b, p: pb}, m
+	}
+	for range 40 {
+		if bestM <= 1e-15 || ma == mb {
+			break
+		}
+		t := b - mb*(b-a)/(mb-ma)
+		if !(t > min(a, b) && t < max(a, b)) {
+			break
+		}
+		p, _ := ft.f(t)
+		m := mismatch(start, end, p)
+		if d := math.Abs(m); d < bestM {
+			best, bestM = node{t: t, p: p}, d
+		}
+		if (m < 0) != (mb < 0) {
+			a, ma = b, mb
+		} else {
+			ma /= 2
+		}
+		b, mb = t, m
+	}
+	return best
+}
+
+// deviation returns the largest distance between the samples and the biarc,
+// each peak refined by a parabola.
+func (ft *fitter) deviation(start, end node, b biarc, split float64) float64 {
+	dist := func(t float64, p r2.Point) float64 {
+		if t <= split {
+			return offset(start.tan, b.k0, p.Sub(start.p))
+		}
+		return offset(end.tan, b.k1, p.Sub(end.p))
+	}
+	worst := 0.0
+	at := -1
+	e := make([]float64, 0, 64)
+	for i, p := range ft.p {
+		d := math.Abs(dist(ft.t[i], p))
+		e = append(e, d)
+		if d > worst {
+			worst, at = d, i
+		}
+	}
+	if worst > 2*ft.tol || at < 0 {
+		return worst
+	}
+	for i := range e {
+		// Peaks that may exceed the largest sample.
+		if e[i] < 0.7*worst {
+			continue
+		}
+		ta, ea := start.t, 0.0
+		if i > 0 {
+			ta, ea = ft.t[i-1], e[i-1]
+		}
+		tb, eb := end.t, 0.0
+		if i < len(e)-1 {
+			tb, eb = ft.t[i+1], e[i+1]
+		}
+		if e[i] < ea || e[i] < eb {
+			continue
+		}
+		t := peak(ta, ft.t[i], tb, ea, e[i], eb)
+		if t > ta && t < tb {
+			p, _ := ft.f(t)
+			worst = max(worst, math.Abs(dist(t, p)))
+		}
+	}
+	return worst
+}
+
+// peak returns the parameter where the parabola through three values is highest.
+func peak(a, b, c, fa, fb, fc float64) float64 {
+	u, v := (b-a)*(fb-fc), (b-c)*(fb-fa)
+	if u == v {
+		return b
+	}
+	return b - ((b-a)*u-(b-c)*v)/(2*(u-v))
+}
+
+// add appends the curves of a span.
+func (ft *fitter) add(start node, b biarc) error {
+	ft.worst = max(ft.worst, b.error)
+	if b.line {
+		ft.bent = true
+		if start.p != b.end.p {
+			ft.push(Line(start.p, b.end.p))
+		}
+		ft.bent = true
+	} else {
+		ft.push(ft.arc(start.p, start.tan, b.joint))
+		ft.push(ft.arc(b.end.p, b.end.tan.Mul(-1), b.joint).Reversed())
+	}
+	if len(ft.out) > ft.most {
+		return ErrFit
+	}
+	return nil
+}
+
+// arc returns the arc from p in direction dir to q, or a line where that is as
+// near as rounding lets an arc of that radius be.
+func (ft *fitter) arc(p, dir, q r2.Point) Curve {
+	d := q.Sub(p)
+	half := math.Atan2(Cross(dir, d), dir.Dot(d))
+	chord := d.Norm()
+	if s := math.Abs(half) / 4 * chord; math.Abs(half) <= 2e-8 && s <= ft.tol/10 {
+		ft.worst = max(ft.worst, s)
+		return Line(p, q)
+	}
+	return Bulge(p, q, math.Tan(half/2))
+}
+
+// push appends c, or lengthens the last curve if both lie on one line or circle.
+func (ft *fitter) push(c Curve) {
+	if c.Start == c.End && !c.IsCircle() {
+		return
+	}
+	bent := ft.bent
+	ft.bent = false
+	if n := len(ft.out); n > 0 && !bent {
+		if m, err, ok := joined(ft.out[n-1], c); ok && err <= ft.tol/10 {
+			ft.worst = max(ft.worst, err)
+			ft.out[n-1] = m
+			return
+		}
+	}
+	ft.out = append(ft.out, c)
+}
+
+// sameCircle is the relative difference of two radii that rounding explains.
+const sameCircle = 1e-9
+
+// joined returns the one curve that replaces a and b, which are tangent where
+// they meet, and how far it strays from them.
+func joined(a, b Curve) (Curve, float64, bool) {
+	if a.IsArc() != b.IsArc() {
+		return Curve{}, 0, false
+	}
+	if !a.IsArc() {
+		u, v := Unit(a.End.Sub(a.Start)), b.End.Sub(b.Start)
+		off := math.Abs(Cross(u, v))
+		if u.Dot(v) <= 0 || off > sameCircle*v.Norm() {
+			return Curve{}, 0, false
+		}
+		return Line(a.Start, b.End), off, true
+	}
+	sweep := a.Sweep + b.Sweep
+	apart := a.Center.Sub(b.Center).Norm() + math.Abs(a.Radius-b.Radius)
+	if a.Sweep*b.Sweep < 0 || apart > sameCircle*a.Radius || math.Abs(float64(sweep)) > 2*math.Pi+1e-9 {
+		return Curve{}, 0, false
+	}
+	long := a
+	if math.Abs(float64(b.Sweep)) > math.Abs(float64(a.Sweep)) {
+		long = b
+	}
+	m := Curve{Start: a.Start, End: b.End, Center: long.Center, Radius: long.Radius}
+	v := m.Start.Sub(m.Center)
+	w := m.End.Sub(m.Center)
+	m.From = s1.Angle(math.Atan2(v.Y, v.X))
+	// The sweep that leads to the end, next to the sum.
+	turn := math.Remainder(math.Atan2(w.Y, w.X)-float64(m.From)-float64(sweep), 2*math.Pi)
+	m.Sweep = sweep + s1.Angle(turn)
+	if math.Abs(float64(m.Sweep)) > 2*math.Pi-1e-12 {
+		if m.Start != m.End {
+			return Curve{}, 0, false
+		}
+		m.Sweep = s1.Angle(math.Copysign(2*math.Pi, float64(sweep)))
+	}
+	off := apart + math.Abs(v.Norm()-m.Radius) + math.Abs(w.Norm()-m.Radius)
+	return m, off, true
+}
