@@ -111,10 +111,7 @@ func (d *draft) arc(f *frame) {
 		d.refuse("equal-angles", "start and end angle are both %g: nothing or a full circle", from)
 		return
 	}
-	sweep := math.Mod(to-from, 360)
-	if sweep <= 0 {
-		sweep += 360
-	}
+	sweep := turn(to-from, 360)
 	d.closed = sweep == 360
 	d.round(f, from*math.Pi/180, sweep*math.Pi/180)
 }

@@ -1,0 +1,164 @@
+package dxf
+
+import (
+	"sort"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// through draws a spline of which only the points it passes are known: the
+// cubic with continuous curvature whose parameter is the chord length. An end
+// with a tangent leaves in that direction, another one has no curvature; a
+// closed spline is smooth all round.
+func (d *draft) through(pts []r2.Point, tangents [2]r2.Point) {
+	distinct := pts[:1:1]
+	for _, p := range pts[1:] {
+		if p != distinct[len(distinct)-1] {
+			distinct = append(distinct, p)
+		}
+	}
+	pts = distinct
+	closed := d.e.flags&flagClosed != 0
+	if closed && pts[0] != pts[len(pts)-1] {
+		pts = append(pts, pts[0])
+	}
+	if len(pts) < 2 {
+		return
+	}
+	free := tangents == [2]r2.Point{}
+	if off, ok := straight(pts); ok && free && off <= d.x.opt.CurveTolerance/10 {
+		d.curves = append(d.curves, geom.Line(pts[0], pts[len(pts)-1]))
+		d.error = off
+		return
+	}
+	h := newHermite(pts)
+	if closed && len(pts) > 3 {
+		h.periodic()
+	} else {
+		h.open(tangents)
+	}
+	d.closed = closed
+	d.fit(h.at, h.t, pts[0], pts[len(pts)-1])
+}
+
+// hermite is a piecewise cubic: points and derivatives at ascending parameters.
+type hermite struct {
+	t    []float64
+	p, d []r2.Point
+	last int // the piece of the last evaluation
+}
+
+func newHermite(pts []r2.Point) *hermite {
+	h := &hermite{p: pts, t: make([]float64, len(pts)), d: make([]r2.Point, len(pts))}
+	for i := 1; i < len(pts); i++ {
+		h.t[i] = h.t[i-1] + pts[i].Sub(pts[i-1]).Norm()
+	}
+	return h
+}
+
+// row returns the equation of continuous curvature at the inner point i:
+// a d[i-1] + b d[i] + c d[i+1] = rhs, where prev and next are its neighbours.
+func row(h0, h1 float64, prev, at, next r2.Point) (a, b, c float64, rhs r2.Point) {
+	a, c = 1/h0, 1/h1
+	b = 2 * (a + c)
+	rhs = at.Sub(prev).Mul(3 / (h0 * h0)).Add(next.Sub(at).Mul(3 / (h1 * h1)))
+	return a, b, c, rhs
+}
+
+// open solves for the derivatives of a curve with two ends (tridiagonal
+// elimination; the matrix is diagonally dominant, so no pivoting is due).
+func (h *hermite) open(tangents [2]r2.Point) {
+	n := len(h.p)
+	c := make([]float64, n)
+	for i := range n {
+		var lower, diag, upper float64
+		var rhs r2.Point
+		switch i {
+		case 0:
+			diag, upper, rhs = 2, 1, h.slope(1).Mul(3)
+			if tangents[0] != (r2.Point{}) {
+				diag, upper, rhs = 1, 0, tangents[0]
+			}
+		case n - 1:
+			lower, diag, rhs = 1, 2, h.slope(n-1).Mul(3)
+			if tangents[1] != (r2.Point{}) {
+				lower, diag, rhs = 0, 1, tangents[1]
+			}
+		default:
+			lower, diag, upper, rhs = row(h.t[i]-h.t[i-1], h.t[i+1]-h.t[i], h.p[i-1], h.p[i], h.p[i+1])
+		}
+		if i > 0 {
+			diag -= lower * c[i-1]
+			rhs = rhs.Sub(h.d[i-1].Mul(lower))
+		}
+		c[i] = upper / diag
+		h.d[i] = rhs.Mul(1 / diag)
+	}
+	for i := n - 2; i >= 0; i-- {
+		h.d[i] = h.d[i].Sub(h.d[i+1].Mul(c[i]))
+	}
+}
+
+// slope is the slope of the chord that ends at point i.
+func (h *hermite) slope(i int) r2.Point {
+	return h.p[i].Sub(h.p[i-1]).Mul(1 / (h.t[i] - h.t[i-1]))
+}
+
+// periodic solves for the derivatives of a closed curve, whose last point is
+// its first: a cyclic tridiagonal system by the Sherman-Morrison formula.
+func (h *hermite) periodic() {
+	n := len(h.p) - 1
+	lower, diag, upper := make([]float64, n), make([]float64, n), make([]float64, n)
+	rhs := make([]r2.Point, n)
+	for i := range n {
+		j := (i + n - 1) % n
+		lower[i], diag[i], upper[i], rhs[i] = row(h.t[j+1]-h.t[j], h.t[i+1]-h.t[i], h.p[j], h.p[i], h.p[i+1])
+	}
+	alpha, beta := lower[0], upper[n-1]
+	gamma := -diag[0]
+	diag[0] -= gamma
+	diag[n-1] -= alpha * beta / gamma
+	u := make([]float64, n)
+	u[0], u[n-1] = gamma, beta
+	c := make([]float64, n)
+	for i := range n {
+		m := diag[i]
+		if i > 0 {
+			m -= lower[i] * c[i-1]
+			rhs[i] = rhs[i].Sub(rhs[i-1].Mul(lower[i]))
+			u[i] -= lower[i] * u[i-1]
+		}
+		c[i] = upper[i] / m
+		rhs[i] = rhs[i].Mul(1 / m)
+		u[i] /= m
+	}
+	for i := n - 2; i >= 0; i-- {
+		rhs[i] = rhs[i].Sub(rhs[i+1].Mul(c[i]))
+		u[i] -= c[i] * u[i+1]
+	}
+	f := rhs[0].Add(rhs[n-1].Mul(alpha / gamma)).Mul(1 / (1 + u[0] + alpha*u[n-1]/gamma))
+	for i := range n {
+		h.d[i] = rhs[i].Sub(f.Mul(u[i]))
+	}
+	h.d[n] = h.d[0]
+}
+
+// at returns the point and the derivative at t.
+func (h *hermite) at(t float64) (p, d r2.Point) {
+	i := h.last
+	if !(h.t[i] <= t && t < h.t[i+1]) {
+		i = sort.Search(len(h.t)-2, func(j int) bool { return h.t[j+1] > t })
+		h.last = i
+	}
+	w := h.t[i+1] - h.t[i]
+	s := (t - h.t[i]) / w
+	r := 1 - s
+	a, b := h.p[i], h.p[i+1]
+	step := b.Sub(a)
+	da, db := h.d[i].Mul(w), h.d[i+1].Mul(w)
+	p = a.Add(step.Mul(s * s * (3 - 2*s))).Add(da.Mul(s * r * r)).Sub(db.Mul(s * s * r))
+	d = step.Mul(6 * s * r).Add(da.Mul(r * (1 - 3*s))).Sub(db.Mul(s * (2 - 3*s))).Mul(1 / w)
+	return p, d
+}
