@@ -8,7 +8,7 @@ import (
 // Tally gathers what only the whole run knows. Its zero value is empty.
 type Tally struct {
 	totals    Totals
-	questions map[string]*Question
+	questions map[[2]string]*Question // by input and text
 }
 
 // Add counts one drawing and the questions that are open in it.
@@ -24,23 +24,24 @@ func (t *Tally) Add(d *Drawing, open []Question) {
 			t.totals.Line[k] += Num(p.Quantity) * p.Time.Line[k]
 		}
 	}
-	asked := map[string]bool{}
+	asked := map[[2]string]bool{}
 	for _, q := range open {
 		if t.questions == nil {
-			t.questions = map[string]*Question{}
+			t.questions = map[[2]string]*Question{}
 		}
-		sum, ok := t.questions[q.Input]
+		key := [2]string{q.Input, q.Text}
+		sum, ok := t.questions[key]
 		if !ok {
 			sum = &Question{Input: q.Input, Text: q.Text, Unjudged: []string{}}
-			t.questions[q.Input] = sum
+			t.questions[key] = sum
 		}
 		for _, rule := range q.Unjudged {
 			if !slices.Contains(sum.Unjudged, rule) {
 				sum.Unjudged = append(sum.Unjudged, rule)
 			}
 		}
-		if !asked[q.Input] {
-			asked[q.Input] = true
+		if !asked[key] {
+			asked[key] = true
 			sum.Drawings++
 		}
 	}
@@ -63,8 +64,10 @@ func (t *Tally) Questions() []Question {
 			return len(a.Unjudged) > len(b.Unjudged)
 		case a.Drawings != b.Drawings:
 			return a.Drawings > b.Drawings
+		case a.Input != b.Input:
+			return a.Input < b.Input
 		}
-		return a.Input < b.Input
+		return a.Text < b.Text
 	})
 	return out
 }

@@ -1,0 +1,18 @@
+// Burrcast forecasts where a sheet-metal part will stay burred on a
+// belt-and-brush deburring line, from its flat-pattern DXF drawing.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+
+	"burrcast/cmd/internal/cli"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	code := cli.Run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}

@@ -1,0 +1,155 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"burrcast/analyze"
+	"burrcast/cmd/internal/report"
+	"burrcast/geom/contour"
+	"burrcast/geom/dxf"
+	"burrcast/rules"
+)
+
+// check reads, measures and judges drawings and writes one report.
+func (e *env) check(args []string) int {
+	var f checkFlags
+	paths, err := f.parse(args)
+	if err != nil {
+		return e.fail(err, seeCheckHelp)
+	}
+	if f.help {
+		return e.help([]string{"check"})
+	}
+	shop, err := f.loadShop()
+	if err != nil {
+		return e.fail(err)
+	}
+	if err := f.validate(shop); err != nil {
+		return e.fail(err)
+	}
+	w := walk(paths)
+	if len(w.found) == 0 {
+		return e.fail(fmt.Errorf("no drawings in %s", strings.Join(w.empty, ", ")),
+			"drawings are the files that end in .dxf, in capitals or not; a file named by itself may end in anything")
+	}
+	if !f.quiet {
+		for _, name := range w.empty {
+			e.say("hint", "no drawings in "+name)
+		}
+	}
+	return e.run(newChecker(&f, shop, e), &f, w.found)
+}
+
+// newChecker turns flags and shop into what the work on one drawing needs.
+func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
+	c := &checker{
+		shop:  shop,
+		flags: f,
+		stdin: e.stdin,
+		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance},
+		measure: analyze.Options{
+			Contour: contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
+			Tools:   shop.Tools(f.line),
+		},
+		analyze: analyze.Analyze,
+	}
+	for _, p := range shop.Layers {
+		c.measure.Layers = append(c.measure.Layers,
+			analyze.LayerRule{Layer: p.Layer, LineType: p.LineType, Meaning: analyze.Meaning(p.Meaning)})
+	}
+	return c
+}
+
+// run works through the drawings and returns the exit code.
+func (e *env) run(c *checker, f *checkFlags, sources []source) int {
+	out, err := report.New(f.format, e.stdout, report.Style{Color: e.color})
+	if err != nil {
+		return e.fail(err)
+	}
+	bar := progress{total: len(sources)}
+	if e.live && !f.quiet {
+		bar.w = e.stderr
+	}
+	var tally report.Tally
+	var notes noteSet
+	failFrom := report.Treatment(f.failOn).Rank()
+	found, unread, done := false, false, 0
+	err = inOrder(e.ctx, f.workers, sources, c.drawing, func(r outcome) error {
+		done++
+		bar.step()
+		if r.drawing.Status == report.Unreadable {
+			unread = true
+			bar.clear()
+			e.say("error", r.drawing.File+": "+reason(&r.drawing))
+		}
+		found = found || worst(&r.drawing) >= failFrom
+		tally.Add(&r.drawing, r.questions)
+		notes.add(r.notes)
+		return out.Drawing(&r.drawing)
+	})
+	bar.clear()
+	if err == nil {
+		err = out.Close(report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: notes.list()})
+	}
+	switch {
+	case err != nil:
+		return e.fail(fmt.Errorf("cannot write the report: %w", err))
+	case interrupted(e.ctx):
+		return e.fail(fmt.Errorf("interrupted after %d of %d drawings; the report holds these", done, len(sources)))
+	}
+	if !f.quiet && (f.format == "jsonl" || f.format == "csv") {
+		// These forms have no head to put the questions in.
+		for _, q := range tally.Questions() {
+			e.say("hint", fmt.Sprintf("open in %d drawings: %s (%d rules wait for it)", q.Drawings, q.Text, len(q.Unjudged)))
+		}
+	}
+	switch {
+	case unread:
+		return exitUnread
+	case found:
+		return exitFound
+	}
+	return exitClean
+}
+
+// reason is why a drawing could not be measured.
+func reason(d *report.Drawing) string {
+	for _, m := range d.Messages {
+		if m.Code == report.InputCode || m.Code == report.QuestionCode {
+			continue
+		}
+		if m.Line > 0 {
+			return fmt.Sprintf("line %d: %s", m.Line, m.Text)
+		}
+		return m.Text
+	}
+	return "it cannot be measured"
+}
+
+// worst is the rank of the severest treatment in a drawing, -1 without parts.
+func worst(d *report.Drawing) int {
+	rank := -1
+	for i := range d.Parts {
+		p := &d.Parts[i]
+		rank = max(rank, p.Treatment.Rank())
+		for _, f := range p.Findings {
+			rank = max(rank, f.Treatment.Rank())
+		}
+	}
+	return rank
+}
+
+// code is the stable word of an error about a drawing, and the line it names.
+func code(err error) (string, int) {
+	var d *dxf.Error
+	if errors.As(err, &d) {
+		return d.Code, d.Line
+	}
+	var p *pathError
+	if errors.As(err, &p) {
+		return p.code, 0
+	}
+	return "read-failed", 0
+}

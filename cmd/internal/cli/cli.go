@@ -1,0 +1,187 @@
+package cli
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// Exit codes.
+const (
+	exitClean    = 0
+	exitFound    = 1
+	exitCannot   = 2
+	exitUnread   = 3
+	program      = "burrcast"
+	seeHelp      = "\"burrcast help\" lists the verbs"
+	notYet       = "%s is not in this version"
+	seeCheckHelp = "\"burrcast help check\" lists the flags"
+)
+
+// env is what a verb runs in.
+type env struct {
+	ctx    context.Context
+	stdin  io.Reader
+	stdout io.Writer
+	stderr io.Writer
+	color  bool // stdout is a terminal that wants colour
+	live   bool // stderr is a terminal
+}
+
+// verb is one word of the command.
+type verb struct {
+	name  string
+	args  string
+	about string
+	run   func(*env, []string) int
+}
+
+// verbs in the order of help. It is a function, since help lists them.
+func verbs() []verb {
+	return []verb{
+		{"check", "PATH...", "read drawings and folders and say what each part needs", (*env).check},
+		{"explain", "[RULE]", "print one rule with its limit and its source, or list all", (*env).explain},
+		{"shop", "", "print a commented shop file to start from (TOML)", (*env).shop},
+		{"version", "", "print the version", (*env).version},
+		{"help", "[VERB]", "print help", (*env).help},
+	}
+}
+
+// later are verbs that are promised and not there.
+var later = map[string]bool{"learn": true, "merge": true}
+
+// Run runs the command and returns its exit code. Args are those after the
+// program's name. Reports go to stdout, everything else to stderr.
+func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	e := &env{ctx: ctx, stdin: stdin, stderr: stderr, color: wantsColor(stdout), live: isTerminal(stderr)}
+	out := bufio.NewWriterSize(stdout, 1<<16)
+	e.stdout = out
+	code := e.dispatch(args)
+	if err := out.Flush(); err != nil {
+		return e.fail(fmt.Errorf("cannot write the output: %w", err))
+	}
+	return code
+}
+
+func (e *env) dispatch(args []string) int {
+	if len(args) == 0 {
+		e.usage(e.stderr)
+		return exitCannot
+	}
+	first := args[0]
+	for _, v := range verbs() {
+		if v.name == first {
+			return v.run(e, args[1:])
+		}
+	}
+	switch {
+	case first == "-h" || first == "--help":
+		return e.help(args[1:])
+	case first == "--version":
+		return e.version(args[1:])
+	case later[first]:
+		return e.fail(fmt.Errorf(notYet, first), seeHelp)
+	case looksLikePath(first) || strings.HasPrefix(first, "-"):
+		return e.check(args)
+	}
+	names := make([]string, 0, len(verbs()))
+	for _, v := range verbs() {
+		names = append(names, v.name)
+	}
+	hint := seeHelp
+	if near := nearest(first, names); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	return e.fail(fmt.Errorf("no verb and no drawing %q", first), hint)
+}
+
+// looksLikePath tells a drawing or folder from a mistyped verb.
+func looksLikePath(s string) bool {
+	if strings.ContainsAny(s, `/\*?[`) || strings.EqualFold(filepath.Ext(s), drawingExt) || s == stdinPath {
+		return true
+	}
+	_, err := os.Lstat(s)
+	return err == nil
+}
+
+// fail reports why the command cannot run, with hints what to do.
+func (e *env) fail(err error, hints ...string) int {
+	e.complain(err)
+	for _, h := range hints {
+		e.say("hint", h)
+	}
+	return exitCannot
+}
+
+// complain reports an error; joined ones a line each.
+func (e *env) complain(err error) {
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, one := range many.Unwrap() {
+			e.complain(one)
+		}
+		return
+	}
+	e.say("error", err.Error())
+}
+
+func (e *env) say(kind, text string) {
+	fmt.Fprintf(e.stderr, "%s: %s: %s\n", program, kind, printable(text))
+}
+
+// printable keeps a message on its line and off the terminal's controls.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+			return '?'
+		}
+		return r
+	}, s)
+}
+
+// noArguments refuses what a verb has no use for.
+func noArguments(name string, args []string) error {
+	if len(args) > 0 {
+		return fmt.Errorf("%s takes no arguments, got %q", name, args[0])
+	}
+	return nil
+}
+
+// nearest is the name that a mistyped word most likely meant, or "".
+func nearest(word string, names []string) string {
+	best, at := len(word)/3+2, ""
+	for _, n := range names {
+		if d := edits(word, n); d < best {
+			best, at = d, n
+		}
+	}
+	return at
+}
+
+// edits counts the letters to insert, drop or change, two rows at a time.
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := diagonal
+			if a[i] != b[j] {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// interrupted says whether the run was stopped from outside.
+func interrupted(ctx context.Context) bool { return errors.Is(ctx.Err(), context.Canceled) }

@@ -1,0 +1,117 @@
+package cli
+
+import (
+	"math"
+
+	"burrcast/analyze/measure"
+	"burrcast/cmd/internal/report"
+	"burrcast/rules"
+
+	"github.com/golang/geo/r2"
+)
+
+// partOf is the report's part: what was measured and how it was judged, word
+// for word.
+func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
+	p := report.Part{
+		ID:            m.ID,
+		Quantity:      max(m.Quantity, 1) * pieces,
+		MirroredOf:    m.MirroredOf,
+		Area:          num(m.Area),
+		OutlineLength: num(m.OutlineLength),
+		CutLength:     num(m.CutLength),
+		BBox:          [2]report.Num{report.Num(m.BBox.X.Length()), report.Num(m.BBox.Y.Length())},
+		MinWidth:      num(m.MinWidth),
+		Incomplete:    m.Incomplete,
+		Feed:          feedOf(m, j.Feed),
+		Time:          report.Time{Line: rangeOf(j.LineTime), Hand: rangeOf(j.HandTime)},
+		Cost:          rangeOf(j.Cost),
+		Treatment:     treatment(j.Treatment),
+	}
+	for _, c := range m.Cutouts {
+		x, y := at(c.At)
+		p.Cutouts = append(p.Cutouts, report.Cutout{ID: c.ID, Kind: c.Kind, X: x, Y: y, Area: num(c.Area),
+			Perimeter: num(c.Perimeter), Inscribed: num(c.Inscribed), MinWidth: num(c.MinWidth)})
+	}
+	for _, n := range m.Notches {
+		x, y := at(n.At)
+		p.Notches = append(p.Notches, report.Notch{ID: n.ID, X: x, Y: y, Width: num(n.Width), Depth: num(n.Depth)})
+	}
+	for _, w := range m.Webs {
+		x, y := at(w.At)
+		web := report.Web{ID: w.ID, Kind: w.Kind, X: x, Y: y, Width: num(w.Width), Length: num(w.Length)}
+		for _, id := range w.Between {
+			if id != "" {
+				web.Between = append(web.Between, id)
+			}
+		}
+		p.Webs = append(p.Webs, web)
+	}
+	for _, k := range m.Corners {
+		x, y := at(k.At)
+		p.Corners = append(p.Corners, report.Corner{ID: k.ID, X: x, Y: y, Angle: report.Num(k.Angle), Side: k.Side})
+	}
+	for _, g := range m.Joints {
+		x, y := at(g.At)
+		p.Joints = append(p.Joints, report.Joint{ID: g.ID, X: x, Y: y, Gap: num(g.Gap)})
+	}
+	for _, b := range m.Bends {
+		p.Bends = append(p.Bends, report.Bend{ID: b.ID, Length: num(b.Length)})
+	}
+	for _, f := range j.Findings {
+		x, y := at(f.At)
+		p.Findings = append(p.Findings, report.Finding{Rule: f.Rule, Treatment: treatment(f.Treatment), Feature: f.Feature,
+			X: x, Y: y, Measured: report.Known(f.Measured, true), Limit: report.Known(f.Limit, true), Unit: f.Unit,
+			Why: f.Why, Do: f.Do, Source: f.Source, Provenance: f.Provenance})
+	}
+	if b := j.Burr; b != nil {
+		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: report.Num(b.Low), High: report.Num(b.High), Source: b.Source}
+	}
+	for _, s := range j.Route {
+		step := report.Step{Step: s.Step, Head: s.Head, Note: s.Note}
+		for _, set := range s.Settings {
+			step.Settings = append(step.Settings, report.Setting{Name: set.Name, Value: set.Value, Source: set.Source})
+		}
+		p.Route = append(p.Route, step)
+	}
+	return p
+}
+
+// feedOf is nil for a part whose lie on the conveyor was not measured.
+func feedOf(m measure.Part, c rules.FeedChoice) *report.Feed {
+	if len(m.Feeds) == 0 {
+		return nil
+	}
+	return &report.Feed{
+		Angle: report.Num(c.Angle), Length: report.Num(c.Length), Width: report.Num(c.Width),
+		HoldMargin: report.Known(c.HoldMargin, c.HoldKnown),
+		Worked:     report.Known(c.Worked, true),
+	}
+}
+
+func num(v measure.Value) *report.Num { return report.Known(v.Get()) }
+
+// grid is what places are rounded to, mm: far below any drawing's accuracy, and
+// it keeps the rounding noise of a place at zero out of the report.
+const grid = 1e-9
+
+func at(p r2.Point) (x, y report.Num) { return snap(p.X), snap(p.Y) }
+
+func snap(v float64) report.Num {
+	if math.Abs(v) < grid {
+		return 0
+	}
+	return report.Num(v)
+}
+
+func rangeOf(r rules.Range) report.Range { return report.Range{report.Num(r.Low), report.Num(r.High)} }
+
+func treatment(t rules.Treatment) report.Treatment { return report.Treatments[t] }
+
+// sheet is nil without a border.
+func sheet(d measure.Drawing) *report.Sheet {
+	if !d.SheetWidth.Known && !d.SheetHeight.Known {
+		return nil
+	}
+	return &report.Sheet{Width: num(d.SheetWidth), Height: num(d.SheetHeight)}
+}

@@ -1,0 +1,150 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"burrcast/analyze"
+	"burrcast/cmd/internal/report"
+	"burrcast/geom/dxf"
+	"burrcast/rules"
+)
+
+// checker does the work on one drawing: read, measure, judge. It is shared by
+// all workers and never changes.
+type checker struct {
+	shop    rules.Shop
+	flags   *checkFlags
+	stdin   io.Reader
+	read    dxf.Options
+	measure analyze.Options
+	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
+}
+
+// outcome is what one drawing comes to.
+type outcome struct {
+	drawing   report.Drawing
+	questions []report.Question
+	notes     []string
+}
+
+// drawing never fails: what goes wrong is what the drawing's messages say. A
+// mistake of the program in one drawing must not take the others with it, so a
+// panic becomes such a message, too.
+func (c *checker) drawing(s source) (out outcome) {
+	out.drawing = report.Drawing{File: s.name(), Status: report.OK}
+	defer func() {
+		if p := recover(); p != nil {
+			out = outcome{drawing: report.Drawing{File: s.name(), Status: report.Unreadable,
+				Messages: []report.Message{{Code: "implementation-error", Text: fmt.Sprintf("implementation error: %v", p)}}}}
+		}
+	}()
+	c.work(s, &out)
+	return out
+}
+
+func (c *checker) work(s source, out *outcome) {
+	d := &out.drawing
+	drawn, err := c.open(s)
+	if drawn != nil {
+		describe(d, drawn)
+	}
+	if err != nil {
+		code, line := code(err)
+		// Why it cannot be read stands before what was repaired on the way.
+		d.Messages = append([]report.Message{{Code: code, Line: line, Text: bareText(err)}}, d.Messages...)
+		d.Status = report.Unreadable
+		return
+	}
+	job, doubts := c.job(drawn, s)
+	d.Inputs = inputs(job, c.shop)
+	for _, doubt := range doubts {
+		d.Messages = append(d.Messages, report.Message{Code: "input-doubt", Text: doubt})
+	}
+	for _, in := range d.Inputs {
+		if in.Value != "" {
+			d.Messages = append(d.Messages, report.Message{Code: report.InputCode, Text: in.Name + " " + in.Value + ": " + in.Source})
+		}
+	}
+
+	result := c.analyze(drawn, c.measure)
+	result.Drawing.File = d.File
+	for _, m := range result.Messages {
+		d.Messages = append(d.Messages, report.Message{Code: m.Code, Line: m.Line, Text: m.Text})
+	}
+	d.Sheet = sheet(result.Drawing)
+	if len(result.Parts) == 0 {
+		d.Status = report.Unreadable
+		if len(result.Messages) == 0 {
+			d.Messages = append(d.Messages, report.Message{Code: "no-contour", Text: "no closed contour: there is no part to measure"})
+		}
+		return
+	}
+	if drawn.Partial {
+		d.Status = report.Partial
+	}
+	var questions [][]rules.Question
+	for _, part := range result.Parts {
+		j, err := rules.Judge(result.Drawing, part.Measure, job, c.shop)
+		if err != nil {
+			panic("implementation error: " + err.Error()) // the line was looked up before
+		}
+		questions = append(questions, j.Questions)
+		d.Parts = append(d.Parts, partOf(part.Measure, j, c.flags.quantity))
+	}
+	for _, q := range rules.MergeQuestions(questions...) {
+		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})
+		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
+			Text: fmt.Sprintf("%s: %s (%d rules wait for it)", q.Input, q.Text, len(q.Unjudged))})
+	}
+	out.notes = c.notes(job)
+}
+
+// open reads a drawing. With an error there may be a drawing all the same: it
+// says what the file holds instead of curves.
+func (c *checker) open(s source) (*dxf.Drawing, error) {
+	if s.err != nil {
+		return nil, s.err
+	}
+	if s.path == stdinPath {
+		if c.stdin == nil {
+			return nil, errors.New("standard input is closed")
+		}
+		return dxf.Read(c.stdin, c.read)
+	}
+	f, err := os.Open(s.path)
+	if err != nil {
+		return nil, plain(err)
+	}
+	defer f.Close()
+	return dxf.Read(f, c.read)
+}
+
+// bareText is an error's text without the line that goes beside it.
+func bareText(err error) string {
+	var d *dxf.Error
+	if errors.As(err, &d) {
+		return d.Text
+	}
+	return err.Error()
+}
+
+// describe tells what reading found.
+func describe(d *report.Drawing, drawn *dxf.Drawing) {
+	d.Units = report.Units{Name: drawn.Units.Name, Source: drawn.Units.Source}
+	if drawn.Units.Doubt != "" {
+		d.Messages = append(d.Messages, report.Message{Code: "units-doubt", Text: drawn.Units.Doubt})
+	}
+	for _, r := range drawn.Repairs {
+		d.Messages = append(d.Messages, report.Message{Code: r.Code, Line: r.Line, Text: r.Text})
+	}
+	for _, s := range drawn.Skipped {
+		d.Skipped = append(d.Skipped, report.Skipped{Type: s.Type, Layer: s.Layer, Count: s.Count})
+		if s.Why != "" && s.Why != "not a curve" {
+			d.Messages = append(d.Messages, report.Message{Code: "skipped",
+				Text: fmt.Sprintf("%d %s on layer %s left out: %s", s.Count, s.Type, s.Layer, s.Why)})
+		}
+	}
+}
