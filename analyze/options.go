@@ -15,7 +15,6 @@ type Options struct {
 	Contour contour.Options
 	Tools   []float64 // disc diameters, mm, whose reach is measured
 	Layers  []LayerRule
-	Bore    float64 // widest local width that is looked for as a notch or web, mm; 0 for no limit
 }
 
 // LayerRule says what the lines of a layer or line type mean. Patterns match
@@ -55,6 +54,10 @@ type Part struct {
 	Contours [][]geom.Curve
 	Bends    []geom.Curve
 	Etch     []geom.Curve
+
+	merged   [][]geom.Curve // Contours with pieces of one line or circle joined
+	shape    shape
+	mirrorOf int // index of the part this one mirrors, or -1
 }
 
 // Message is something to tell about a drawing.

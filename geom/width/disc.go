@@ -125,3 +125,29 @@ func (f *Field) LeastPassage() (Disc, bool) {
 	d.Radius = best
 	return f.placed(d), true
 }
+
+// Clearance returns the smallest disc that touches the contour and another one:
+// its diameter is the least distance to any other contour. It reports false for
+// a contour alone.
+func (f *Field) Clearance(contour int) (Disc, bool) {
+	if contour < 0 || contour >= len(f.ring) {
+		return Disc{}, false
+	}
+	best, at, u := math.Inf(1), int32(-1), 0.0
+	for _, m := range f.ring[contour] {
+		pc := &f.pieces[m]
+		if pc.j == noFoot || f.elems[pc.j].contour == f.elems[pc.elem].contour {
+			continue
+		}
+		if r := math.Min(pc.r0, pc.r1); r < best {
+			best, at, u = r, m, pc.u0
+			if pc.r1 < pc.r0 {
+				u = pc.u1
+			}
+		}
+	}
+	if at < 0 {
+		return Disc{}, false
+	}
+	return f.placed(f.discOn(&f.pieces[at], u)), true
+}

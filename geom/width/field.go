@@ -97,6 +97,9 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 	return f, nil
 }
 
+// Far is the radius beyond which a disc counts as unbounded, mm.
+func (f *Field) Far() float64 { return f.far }
+
 // addContour appends the curves longer than least and the reflex vertices
 // between them.
 func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {

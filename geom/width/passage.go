@@ -33,17 +33,28 @@ type Passage struct {
 // travel.
 type Span struct {
 	From, To         Place
-	OpenFrom, OpenTo bool  // wider ground beyond that end
-	first, last      int32 // pieces
+	OpenFrom, OpenTo bool // wider ground beyond that end
 }
 
-// Passages lists the passages of the region in order of their smallest disc's
-// place along the contours.
+// Features lists the passages of the region in the order in which they are first
+// met along the contours, and the saddles by ascending width: those whose two
+// sides open by more than the fraction grow of the width, and every one that
+// closes a loop.
+func (f *Field) Features(grow float64) ([]Passage, []Saddle) {
+	passages, of := f.passages()
+	saddles := f.saddles(grow)
+	for k := range saddles {
+		saddles[k].Passage = of(saddles[k].piece)
+	}
+	return passages, saddles
+}
+
+// passages finds the passages and returns with them which one a piece lies in.
 //
 //  1. Join the narrow parts of pieces that follow each other on a contour.
 //  2. Join each with the piece on the wall opposite that holds its foot.
 //  3. A group is a passage; its stretches on the contours are its spans.
-func (f *Field) Passages() []Passage {
+func (f *Field) passages() ([]Passage, func(piece int32) int) {
 	set := newSets(len(f.pieces))
 	for _, ring := range f.ring {
 		for k, m := range ring {
@@ -99,7 +110,7 @@ func (f *Field) Passages() []Passage {
 			}
 		}
 	}
-	return out
+	return out, func(m int32) int { return slot[set.find(m)] }
 }
 
 // continues reports whether the narrow part of piece a runs on into that of b,
@@ -173,7 +184,6 @@ func (f *Field) closeSpan(first, last int32, set *sets, slot map[int32]int, out 
 	a, b := &f.pieces[first], &f.pieces[last]
 	s := Span{
 		From: f.place(a.elem, a.p0), To: f.place(b.elem, b.p1),
-		first: first, last: last,
 	}
 	s.OpenFrom = f.opens(first, false)
 	s.OpenTo = f.opens(last, true)

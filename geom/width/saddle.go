@@ -14,10 +14,11 @@ type Saddle struct {
 	// Loop says that the two sides meet again elsewhere: a web beside a cut-out.
 	// Otherwise the saddle divides the region and Growth says by how much, in mm
 	// of diameter, the smaller of the two sides opens.
-	Loop   bool
-	Growth float64
-	// On the contours of the disc's two feet.
-	A, B Place
+	Loop    bool
+	Growth  float64
+	A, B    Place // of the disc's two feet
+	Passage int   // that it lies in
+	piece   int32
 }
 
 // link joins two pieces whose discs meet at radius r.
@@ -28,8 +29,7 @@ type link struct {
 	u      float64 // of a saddle, its place on the element of piece b
 }
 
-// Saddles lists the saddles whose two sides open by more than the fraction grow
-// of the width, and every one that closes a loop, by ascending width.
+// saddles finds the saddles as Features names them.
 //
 //  1. Pieces are linked with their neighbours on the contour and with the piece
 //     that holds their foot on the wall opposite.
@@ -37,7 +37,7 @@ type link struct {
 //     joining sets of pieces: what is joined is connected by discs that large.
 //  3. A saddle between two sets that both hold a larger disc divides the region
 //     there; a saddle within one set closes a loop.
-func (f *Field) Saddles(grow float64) []Saddle {
+func (f *Field) saddles(grow float64) []Saddle {
 	links := f.links()
 	set := newSets(len(f.pieces))
 	birth := make([]float64, len(f.pieces))
@@ -65,7 +65,7 @@ func (f *Field) Saddles(grow float64) []Saddle {
 			}
 			small := math.Min(birth[a], birth[b])
 			if a == b || small > l.r*(1+grow) {
-				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u)}
+				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u), piece: l.b}
 				s.B = f.footPlace(pc, l.u)
 				out = append(out, s)
 			}

@@ -92,12 +92,12 @@ func sectionAt(contours [][]geom.Curve, u r2.Point, x float64) float64 {
 }
 
 func TestFacing(t *testing.T) {
-	f := Face(holes(poly(0, 0, 100, 0, 100, 60, 0, 60)), 0, 0.26)
+	f := NewEdges(holes(poly(0, 0, 100, 0, 100, 60, 0, 60))).Face(0, 0.26)
 	near(t, "along", f.Along, 60)
 	near(t, "against", f.Against, 60)
 	near(t, "across", f.Across, 200)
 	near(t, "lying", f.Lying, 200)
-	f = Face(holes(circle(0, 0, 10), circle(0, 0, 5)), 0.7, math.Pi/12)
+	f = NewEdges(holes(circle(0, 0, 10), circle(0, 0, 5))).Face(0.7, math.Pi/12)
 	near(t, "ring along", f.Along, 30*math.Pi/4)
 	near(t, "ring across", f.Across, 30*math.Pi/2)
 	near(t, "ring lying", f.Lying, 30*math.Pi/6)

@@ -130,7 +130,7 @@ func TestSaddles(t *testing.T) {
 			f := field(t, tt.contours...)
 			loops := 0
 			var got []float64
-			for _, s := range f.Saddles(0.01) {
+			for _, s := range saddlesOf(f) {
 				if s.Loop {
 					loops++
 				}
@@ -164,13 +164,13 @@ func TestPassageKinds(t *testing.T) {
 	tab := poly(0, 0, 40, 0, 40, 14, 46, 14, 46, 15.2, 40, 15.2, 40, 30, 0, 30)
 	f := field(t, tab)
 	var tabs []Passage
-	for _, p := range f.Passages() {
+	for _, p := range passagesOf(f) {
 		if p.Open == 2 {
 			tabs = append(tabs, p)
 		}
 	}
 	if len(tabs) != 1 {
-		t.Fatalf("%d tabs, want 1: %+v", len(tabs), f.Passages())
+		t.Fatalf("%d tabs, want 1: %+v", len(tabs), passagesOf(f))
 	}
 	near(t, "tab width", tabs[0].Least.Diameter(), 1.2)
 	e, ok := f.Enclose(tabs[0], tab)
@@ -183,7 +183,7 @@ func TestPassageKinds(t *testing.T) {
 	notched := poly(0, 0, 30, 0, 30, 12, 33, 12, 33, 0, 60, 0, 60, 40, 0, 40)
 	void := geom.ReverseLoop(notched)
 	f = field(t, void)
-	ps := f.Passages()
+	ps := passagesOf(f)
 	if len(ps) != 1 || ps[0].Open != 2 {
 		t.Fatalf("notch passages %+v", ps)
 	}
@@ -223,3 +223,6 @@ func TestReach(t *testing.T) {
 		t.Errorf("polygon: %g touched, %d gaps", touched, len(gaps))
 	}
 }
+
+func saddlesOf(f *Field) []Saddle   { _, s := f.Features(0.01); return s }
+func passagesOf(f *Field) []Passage { p, _ := f.Features(0.01); return p }

@@ -1,0 +1,210 @@
+package analyze
+
+import (
+	"fmt"
+	"sort"
+
+	"burrcast/analyze/measure"
+	"burrcast/geom"
+	"burrcast/geom/contour"
+	"burrcast/geom/dxf"
+
+	"github.com/golang/geo/r2"
+)
+
+// Analyze understands and measures a drawing.
+//
+//  1. Decide from layer and line type what each path means (meaning.go).
+//  2. Build contours and regions from what is cut; a sheet border is set aside
+//     and the rest built again (border.go).
+//  3. Sort what stays open into bends, etch marks and open contours (lines.go).
+//  4. Measure every region (part.go), find equal parts and count them (equal.go).
+//
+// It does not fail: what cannot be understood is in the messages.
+func Analyze(d *dxf.Drawing, opt Options) Result {
+	a := &analysis{opt: opt.withDefaults(), dxf: d}
+	a.res.Meanings = make(map[string]Meaning)
+	a.sortPaths()
+	a.build()
+	a.setBorderAside()
+	a.sortOpen()
+	a.describe()
+	a.measureParts()
+	return a.res
+}
+
+// analysis carries the work of one Analyze.
+type analysis struct {
+	opt   Options
+	dxf   *dxf.Drawing
+	res   Result
+	cut   []geom.Curve // candidates for contours
+	path  []int        // of each, its path in the drawing
+	bends []geom.Curve
+	etch  []geom.Curve
+	forms []form
+	built contour.Result
+	doubt map[int]string       // region -> why it cannot be trusted
+	marks map[int]*regionMarks // region -> lines found in it
+}
+
+// form is a closed or open figure on a layer for forms.
+type form struct {
+	box  r2.Rect
+	name string
+}
+
+// regionMarks are the lines found inside a region that are not cut.
+type regionMarks struct{ bends, etch []geom.Curve }
+
+func (o Options) withDefaults() Options {
+	def := contour.Defaults()
+	if o.Contour.Join <= 0 {
+		o.Contour.Join = def.Join
+	}
+	if o.Contour.JointLimit <= 0 {
+		o.Contour.JointLimit = def.JointLimit
+	}
+	return o
+}
+
+// sortPaths hands every path to what its layer and line type mean.
+func (a *analysis) sortPaths() {
+	seen := make(map[string]Meaning)
+	for i := range a.dxf.Paths {
+		p := &a.dxf.Paths[i]
+		key := p.Layer + "\x00" + p.LineType
+		m, ok := seen[key]
+		if !ok {
+			m = meaningOf(a.opt.Layers, p.Layer, p.LineType)
+			seen[key] = m
+			a.res.Meanings[p.Layer] = m
+		}
+		switch m {
+		case Cut, Border:
+			for _, c := range p.Curves {
+				a.cut = append(a.cut, c)
+				a.path = append(a.path, i)
+			}
+		case BendLine:
+			a.bends = append(a.bends, p.Curves...)
+		case Etch:
+			a.etch = append(a.etch, p.Curves...)
+		case FormLine:
+			a.forms = append(a.forms, form{geom.LoopBounds(p.Curves), p.Layer})
+		}
+	}
+}
+
+func (a *analysis) build() { a.built = contour.Build(a.cut, a.opt.Contour) }
+
+// layer returns the layer that an input of the contour builder was drawn on.
+func (a *analysis) layer(source int) string {
+	if source < 0 || source >= len(a.path) {
+		return ""
+	}
+	return a.dxf.Paths[a.path[source]].Layer
+}
+
+// describe fills in the drawing's own measures and messages.
+func (a *analysis) describe() {
+	m := &a.res.Drawing
+	m.Units, m.UnitsSource = a.dxf.Units.Name, a.dxf.Units.Source
+	m.UnitsDoubt = a.dxf.Units.Doubt
+	m.LargestGap = a.built.LargestGap
+	m.Duplicates = len(a.built.Duplicates)
+	m.Curves = len(a.cut) + len(a.bends) + len(a.etch)
+	for _, n := range a.dxf.Notes {
+		m.Notes = append(m.Notes, n.Text)
+	}
+	for _, r := range a.dxf.Repairs {
+		if r.Rejected {
+			m.RejectedCurves++
+		}
+	}
+	if n := len(a.built.Duplicates); n > 0 {
+		a.say("duplicate-lines", 0, "%d lines are drawn twice; each was taken once", n)
+	}
+	for _, p := range a.built.Problems {
+		a.say(p.Code, a.line(p.Sources), "%s at %s", p.Text, at(p.At))
+		if p.Code == "crossing" {
+			m.Crossings = append(m.Crossings, measure.Place{At: p.At, Text: p.Text})
+		}
+	}
+	if len(a.built.Regions) == 0 {
+		switch {
+		case len(a.dxf.Paths) == 0:
+			a.say("no-curve", 0, "the drawing holds no curve that could be cut")
+		case len(a.cut) == 0:
+			a.say("no-cut", 0, "no layer of the drawing counts as cut; see the layer patterns of the shop file")
+		default:
+			a.say("no-contour", 0, "no closed contour: %d curves, none of which close within %g mm", len(a.cut), a.opt.Contour.Join)
+		}
+	}
+}
+
+func (a *analysis) line(sources []int) int {
+	if len(sources) == 0 || sources[0] < 0 || sources[0] >= len(a.path) {
+		return 0
+	}
+	return a.dxf.Paths[a.path[sources[0]]].Line
+}
+
+func (a *analysis) say(code string, line int, format string, args ...any) {
+	a.res.Messages = append(a.res.Messages, Message{Code: code, Line: line, Text: fmt.Sprintf(format, args...)})
+}
+
+// at writes a place for people.
+func at(p r2.Point) string { return fmt.Sprintf("(%.3f, %.3f)", p.X, p.Y) }
+
+// measureParts measures every region, merges equal parts and numbers them.
+func (a *analysis) measureParts() {
+	var parts []Part
+	for i := range a.built.Regions {
+		p, err := a.measurePart(i)
+		if err != nil {
+			a.say("unmeasured-part", 0, "the part at %s could not be measured: %v", at(geom.LoopBounds(a.built.Regions[i].Outline.Curves).Lo()), err)
+			continue
+		}
+		parts = append(parts, p)
+	}
+	parts = mergeEqual(parts)
+	for i := range parts {
+		m := &parts[i].Measure
+		m.ID = fmt.Sprintf("P%d", i+1)
+	}
+	for i := range parts {
+		if k := parts[i].mirrorOf; k >= 0 {
+			parts[i].Measure.MirroredOf = parts[k].Measure.ID
+		}
+	}
+	a.res.Parts = parts
+}
+
+// errorOf bounds how far the curves of a region lie from what was drawn, mm.
+func (a *analysis) errorOf(i int) float64 {
+	reg := &a.built.Regions[i]
+	e := 0.0
+	contours := append([]contour.Contour{reg.Outline}, reg.Holes...)
+	for _, c := range contours {
+		e = max(e, c.Gap)
+		for _, s := range c.Sources {
+			if s >= 0 && s < len(a.path) {
+				e = max(e, a.dxf.Paths[a.path[s]].Error)
+			}
+		}
+	}
+	size := geom.LoopBounds(reg.Outline.Curves)
+	return e + 1e-11*(size.Size().Norm()) + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
+}
+
+// byPlace orders points from top to bottom, then left to right.
+func byPlace[T any](list []T, where func(*T) r2.Point) {
+	sort.SliceStable(list, func(i, k int) bool {
+		p, q := where(&list[i]), where(&list[k])
+		if p.Y != q.Y {
+			return p.Y > q.Y
+		}
+		return p.X < q.X
+	})
+}

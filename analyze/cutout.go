@@ -1,0 +1,131 @@
+package analyze
+
+import (
+	"math"
+
+	"burrcast/analyze/measure"
+	"burrcast/geom"
+	"burrcast/geom/width"
+
+	"github.com/golang/geo/r2"
+)
+
+// cutouts measures every cut-out on its void side.
+func (w *work) cutouts() error {
+	for k := 1; k < len(w.loops); k++ {
+		loop := geom.ReverseLoop(w.merged[k])
+		f, err := width.New([][]geom.Curve{loop}, 0)
+		if err != nil {
+			return err
+		}
+		in := geom.Integrate(w.loops[k])
+		c := measure.Cutout{
+			ID:        w.ids[k],
+			Area:      measure.Of(-in.Area, w.err*geom.LoopLength(loop)),
+			Perimeter: w.part.Lengths[k].Length,
+		}
+		c.At, _ = in.Centroid()
+		if d, ok := f.Inscribed(); ok {
+			c.Inscribed = w.width(d)
+			c.MinWidth = c.Inscribed
+		}
+		if d, ok := f.LeastPassage(); ok && d.Diameter() < c.MinWidth.V {
+			c.MinWidth = w.width(d)
+		}
+		if l, d, ok := f.Straight(); ok {
+			c.Straight = measure.Of(l, w.err).Seen(measure.Witness{A: d.A, B: d.B, Center: d.Center, Radius: d.Radius, Points: true})
+		}
+		c.Kind = kindOf(loop, c)
+		corners := f.Corners(sharp)
+		c.Corners = len(corners)
+		w.corners(corners, measure.Void, k)
+		c.Reach = w.reach(f, k)
+		w.part.Cutouts = append(w.part.Cutouts, c)
+	}
+	return nil
+}
+
+// reach measures which share of contour k each tool can touch; f has the void
+// on its left and that contour first.
+func (w *work) reach(f *width.Field, k int) []measure.Reach {
+	var out []measure.Reach
+	for _, tool := range w.opt.Tools {
+		touched, gaps := f.Reach(0, tool, touchSlack*tool)
+		total := w.part.Lengths[k].Length.V
+		if total <= 0 {
+			continue
+		}
+		r := measure.Reach{Tool: tool, Share: measure.Of(math.Min(1, touched/total), w.err/total)}
+		for _, g := range gaps {
+			r.Missing = append(r.Missing, measure.Stretch{
+				Contour: w.ids[k], From: w.along(k, g.To.At), Length: g.Length, A: g.To.At, B: g.From.At,
+			})
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// touchSlack is the share of a tool's diameter within which an edge counts as
+// touched: filaments give way by more.
+const touchSlack = 0.01
+
+// along returns how far along contour k, from its first curve's start, the
+// point p lies. The stretches of a void run against the contour, so that their
+// far end comes first.
+func (w *work) along(k int, p r2.Point) float64 {
+	best, at, sum := math.Inf(1), 0.0, 0.0
+	for _, c := range w.loops[k] {
+		t, q := c.Closest(p)
+		if d := q.Sub(p).Norm(); d < best {
+			best, at = d, sum+t*c.Length()
+		}
+		sum += c.Length()
+	}
+	return at
+}
+
+// kindOf names a cut-out.
+//
+//   - round: every point of the contour lies within 2 % of the mean distance from
+//     the centre of gravity; a polygon drawn for a circle with sixteen sides or
+//     more is one.
+//   - slot: two straight parallel walls with round or square ends, at least a
+//     twentieth longer than wide with round ends and half as long again with
+//     square ones.
+//   - window: anything else.
+func kindOf(loop []geom.Curve, c measure.Cutout) string {
+	if len(loop) == 1 && loop[0].IsCircle() {
+		return measure.Round
+	}
+	lo, hi := math.Inf(1), 0.0
+	for _, q := range loop {
+		for k := range 4 {
+			d := q.At(float64(k) / 4).Sub(c.At).Norm()
+			lo, hi = math.Min(lo, d), math.Max(hi, d)
+		}
+	}
+	if hi > 0 && hi-lo <= 0.02*(hi+lo) && len(loop) >= 2 {
+		return measure.Round
+	}
+	straight, ok := c.Straight.Get()
+	wide, known := c.MinWidth.Get()
+	if !ok || !known || wide <= 0 {
+		return measure.Window
+	}
+	s := width.NewSupport(loop)
+	least, angle := s.LeastWidth()
+	long := s.Extent(angle + math.Pi/2)
+	if math.Abs(least-wide) > 0.01*wide {
+		return measure.Window
+	}
+	rect := long * wide
+	round := rect - (1-math.Pi/4)*wide*wide
+	switch area := c.Area.V; {
+	case math.Abs(area-round) <= 0.005*rect && long >= 1.05*wide && straight > 0:
+		return measure.Slot
+	case math.Abs(area-rect) <= 0.005*rect && long >= 1.5*wide:
+		return measure.Slot
+	}
+	return measure.Window
+}

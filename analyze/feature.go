@@ -1,0 +1,121 @@
+package analyze
+
+import (
+	"fmt"
+	"math"
+
+	"burrcast/analyze/measure"
+	"burrcast/geom"
+	"burrcast/geom/width"
+
+	"github.com/golang/geo/r2"
+)
+
+// features finds notches, webs, necks, tabs and corners.
+func (w *work) features() error {
+	void := geom.ReverseLoop(w.merged[0])
+	f, err := width.New([][]geom.Curve{void}, 0)
+	if err != nil {
+		return err
+	}
+	w.notches(f, void)
+	w.corners(f.Corners(sharp), measure.Void, 0)
+	w.part.Reach = w.reach(f, 0)
+
+	f, err = width.New(w.merged, 0)
+	if err != nil {
+		return err
+	}
+	if d, ok := f.Inscribed(); ok {
+		w.part.Inscribed = w.width(d)
+	}
+	w.webs(f)
+	for _, c := range f.Corners(sharp) {
+		w.corners([]width.Corner{c}, measure.Material, c.At.Contour)
+	}
+	for k := range w.part.Cutouts {
+		if d, ok := f.Clearance(k + 1); ok {
+			w.part.Cutouts[k].EdgeGap = w.width(d)
+		}
+	}
+	p := w.part
+	byPlace(p.Notches, func(n *measure.Notch) r2.Point { return n.At })
+	for k := range p.Notches {
+		p.Notches[k].ID = fmt.Sprintf("N%d", k+1)
+	}
+	byPlace(p.Corners, func(c *measure.Corner) r2.Point { return c.At })
+	for k := range p.Corners {
+		p.Corners[k].ID = fmt.Sprintf("K%d", k+1)
+	}
+	byPlace(p.Webs, func(v *measure.Passage) r2.Point { return v.At })
+	for k := range p.Webs {
+		p.Webs[k].ID = fmt.Sprintf("W%d", k+1)
+	}
+	return nil
+}
+
+// notches lists the void passages that enter from the outline: they open at one
+// end, or lead into a wider pocket, and are at least half as deep as wide.
+func (w *work) notches(f *width.Field, void []geom.Curve) {
+	passages, _ := f.Features(grow)
+	for _, p := range passages {
+		if p.Open == 0 || p.Least.Radius <= 1e-9*f.Far() {
+			continue
+		}
+		e, ok := f.Enclose(p, void)
+		if !ok || e.Depth < p.Least.Radius {
+			continue
+		}
+		w.part.Notches = append(w.part.Notches, measure.Notch{
+			At: p.Least.Center, Width: w.width(p.Least),
+			Depth: measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
+		})
+	}
+}
+
+// webs lists the narrow places of the material: a saddle between two contours
+// is a web, between two stretches of one contour a neck; a passage without a
+// saddle that opens at one end only is a tab.
+func (w *work) webs(f *width.Field) {
+	passages, saddles := f.Features(grow)
+	taken := make(map[int]bool)
+	for _, s := range saddles {
+		p := &passages[s.Passage]
+		taken[s.Passage] = true
+		v := measure.Passage{
+			Kind: measure.Web, At: s.Disc.Center, Width: w.width(s.Disc), Length: measure.Of(p.Length, 2*w.err),
+			Between: [2]string{w.ids[s.Disc.Contours[0]], w.ids[s.Disc.Contours[1]]},
+		}
+		if s.Disc.Contours[0] == s.Disc.Contours[1] {
+			v.Kind = measure.Neck
+			if e, ok := f.Enclose(*p, w.merged[s.Disc.Contours[0]]); ok {
+				v.Hangs = measure.Of(e.Area, w.err*p.Length)
+			}
+		}
+		w.part.Webs = append(w.part.Webs, v)
+	}
+	for k, p := range passages {
+		if taken[k] || p.Open != 2 || p.Least.Radius <= 1e-9*f.Far() {
+			continue
+		}
+		c := p.Least.Contours[0]
+		e, ok := f.Enclose(p, w.merged[c])
+		if !ok || e.Depth < p.Least.Radius {
+			continue
+		}
+		w.part.Webs = append(w.part.Webs, measure.Passage{
+			Kind: measure.Tab, At: p.Least.Center, Width: w.width(p.Least),
+			Length:  measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
+			Between: [2]string{w.ids[c], w.ids[c]}, Hangs: measure.Of(e.Area, w.err*p.Length),
+		})
+	}
+}
+
+// corners adds the sharp corners of contour k.
+func (w *work) corners(list []width.Corner, side string, k int) {
+	for _, c := range list {
+		w.part.Corners = append(w.part.Corners, measure.Corner{
+			Contour: w.ids[k], At: c.At.At, Angle: c.Angle * 180 / math.Pi, Side: side,
+		})
+	}
+}

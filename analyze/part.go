@@ -1,0 +1,148 @@
+package analyze
+
+import (
+	"fmt"
+	"math"
+
+	"burrcast/analyze/measure"
+	"burrcast/geom"
+	"burrcast/geom/contour"
+	"burrcast/geom/width"
+
+	"github.com/golang/geo/r2"
+)
+
+// outlineID names the outline where a contour is named.
+const outlineID = "O"
+
+// sharp is the least turn of a corner that is listed, radians: an inside angle
+// of 150 degrees, beyond which walls count as parallel.
+const sharp = math.Pi / 6
+
+// grow is the share by which both sides of a narrow place must open for it to
+// be one, so that noise of the drawing makes none.
+const grow = 0.01
+
+// work is one region on its way to a measure.Part.
+type work struct {
+	opt    Options
+	err    float64        // bound on the curves' distance from the drawn ones, mm
+	loops  [][]geom.Curve // as built, outline first, material on the left
+	merged [][]geom.Curve // the same with pieces of one line or circle joined
+	ids    []string       // of each contour
+	part   *measure.Part
+}
+
+// measurePart measures region i.
+//
+//  1. Areas, lengths and moments in closed form from the curves as drawn.
+//  2. Cut-outs, each on its void side (cutout.go).
+//  3. Notches and inside corners from the outline's void side; webs, necks,
+//     tabs and outside corners from the material side (feature.go).
+//  4. Extents and edge directions for every feed angle (feed.go).
+func (a *analysis) measurePart(i int) (Part, error) {
+	reg := &a.built.Regions[i]
+	w := work{opt: a.opt, err: a.errorOf(i), part: &measure.Part{Quantity: 1}}
+	w.loops = append(w.loops, reg.Outline.Curves)
+	holes := append([]contour.Contour(nil), reg.Holes...)
+	byPlace(holes, func(c *contour.Contour) r2.Point { return geom.LoopBounds(c.Curves).Center() })
+	for _, h := range holes {
+		w.loops = append(w.loops, h.Curves)
+	}
+	for k, loop := range w.loops {
+		m, _ := geom.MergeLoop(loop, 1e-9*geom.LoopBounds(loop).Size().Norm())
+		w.merged = append(w.merged, m)
+		id := outlineID
+		if k > 0 {
+			id = fmt.Sprintf("C%d", k)
+		}
+		w.ids = append(w.ids, id)
+	}
+	w.totals()
+	if err := w.cutouts(); err != nil {
+		return Part{}, err
+	}
+	if err := w.features(); err != nil {
+		return Part{}, err
+	}
+	w.feeds()
+	w.joints(append([]contour.Contour{reg.Outline}, holes...))
+	p := Part{Measure: *w.part, Contours: w.loops, merged: w.merged, mirrorOf: -1}
+	p.Measure.Incomplete = a.doubt[i]
+	p.Measure.At = []r2.Point{p.Measure.BBox.Lo()}
+	a.addMarks(&p, i)
+	return p, nil
+}
+
+func (w *work) totals() {
+	p := w.part
+	var in geom.Integrals
+	cut := 0.0
+	for k, loop := range w.loops {
+		part := geom.Integrate(loop)
+		if k == 0 {
+			in = part
+		} else {
+			in = in.Plus(part)
+		}
+		l := geom.LoopLength(loop)
+		cut += l
+		p.Lengths = append(p.Lengths, measure.EdgeLength{Contour: w.ids[k], Length: w.length(l, len(loop))})
+	}
+	p.Area = measure.Of(in.Area, w.err*cut)
+	p.OutlineLength = p.Lengths[0].Length
+	p.CutLength = w.length(cut, len(w.loops[0]))
+	p.BBox = geom.LoopBounds(w.loops[0])
+	if c, ok := in.Centroid(); ok {
+		p.Centroid = c
+	}
+	p.Moments[0], p.Moments[1], p.Moments[2] = in.Central()
+}
+
+// length bounds the error of a length over n curves: the curves' own deviation
+// shows at their ends only, tangent arcs keep the length to second order.
+func (w *work) length(l float64, n int) measure.Value {
+	return measure.Of(l, 2*w.err*float64(n))
+}
+
+// width states a width: both walls may lie off by the curves' error.
+func (w *work) width(d width.Disc) measure.Value {
+	return measure.Of(d.Diameter(), 2*w.err).Seen(measure.Witness{
+		A: d.A, B: d.B, Center: d.Center, Radius: d.Radius, Points: true,
+	})
+}
+
+func (w *work) joints(contours []contour.Contour) {
+	for k, c := range contours {
+		for _, j := range c.Joints {
+			w.part.Joints = append(w.part.Joints, measure.Joint{
+				Contour: w.ids[k], At: j.A.Add(j.B).Mul(0.5),
+				Gap: measure.Of(j.Width, w.err).Seen(measure.Witness{A: j.A, B: j.B, Points: true}),
+			})
+		}
+	}
+	byPlace(w.part.Joints, func(j *measure.Joint) r2.Point { return j.At })
+	for k := range w.part.Joints {
+		w.part.Joints[k].ID = fmt.Sprintf("J%d", k+1)
+	}
+}
+
+// addMarks gives the part the bends, etch marks and forms that lie in it.
+func (a *analysis) addMarks(p *Part, i int) {
+	if m := a.marks[i]; m != nil {
+		p.Bends, p.Etch = m.bends, m.etch
+	}
+	for k, c := range p.Bends {
+		p.Measure.Bends = append(p.Measure.Bends, measure.Bend{
+			ID: fmt.Sprintf("B%d", k+1), A: c.Start, B: c.End,
+			Length: measure.Of(c.Length(), 0).Seen(measure.Witness{A: c.Start, B: c.End, Points: true}),
+		})
+	}
+	for _, f := range a.forms {
+		if a.regionAt(f.box.Center()) == i {
+			p.Measure.Forms = append(p.Measure.Forms, measure.Form{
+				ID: fmt.Sprintf("F%d", len(p.Measure.Forms)+1), At: f.box.Center(), Box: f.box, Name: f.name,
+			})
+		}
+	}
+}

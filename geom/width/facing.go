@@ -1,0 +1,90 @@
+package width
+
+import (
+	"math"
+
+	"burrcast/geom"
+)
+
+// Facing is how a part's edges lie to the feed, as lengths in mm.
+type Facing struct {
+	Along, Against, Across float64 // by the direction of the outer normal: within 45 degrees of the feed, against it, else
+	Lying                  float64 // own direction within the given angle of the feed
+	Total                  float64
+}
+
+// Edges holds the directions of a part's edges, ready to be held against any
+// feed angle.
+type Edges struct {
+	lines []edgeLine
+	arcs  []edgeArc
+	total float64
+}
+
+type edgeLine struct{ normal, length float64 }
+
+// edgeArc covers the outer normals from one angle to another.
+type edgeArc struct{ from, to, radius float64 }
+
+// NewEdges prepares the contours of a part, material on the left.
+func NewEdges(contours [][]geom.Curve) *Edges {
+	e := &Edges{}
+	for _, loop := range contours {
+		for _, c := range loop {
+			l := c.Length()
+			e.total += l
+			if !c.IsArc() {
+				t := c.Tangent(0)
+				e.lines = append(e.lines, edgeLine{math.Atan2(-t.X, t.Y), l})
+				continue
+			}
+			// The outer normal points away from the centre when material is inside,
+			// else towards it.
+			a := edgeArc{float64(c.From), float64(c.From + c.Sweep), c.Radius}
+			if c.Sweep < 0 {
+				a.from, a.to = a.to+math.Pi, a.from+math.Pi
+			}
+			e.arcs = append(e.arcs, a)
+		}
+	}
+	return e
+}
+
+// Face sorts the edge length for a feed along angle a (radians). lying is the
+// greatest angle to the feed, in radians, of an edge that counts as lying along
+// it.
+func (e *Edges) Face(a, lying float64) Facing {
+	f := Facing{Total: e.total}
+	for _, l := range e.lines {
+		n := math.Abs(math.Remainder(l.normal-a, 2*math.Pi))
+		switch {
+		case n <= math.Pi/4:
+			f.Along += l.length
+		case n >= 3*math.Pi/4:
+			f.Against += l.length
+		default:
+			f.Across += l.length
+		}
+		if math.Abs(n-math.Pi/2) <= lying {
+			f.Lying += l.length
+		}
+	}
+	for _, c := range e.arcs {
+		from, to := c.from-a, c.to-a
+		f.Along += c.radius * overlap(from, to, 0, math.Pi/4, 2*math.Pi)
+		f.Against += c.radius * overlap(from, to, math.Pi, math.Pi/4, 2*math.Pi)
+		f.Across += c.radius * overlap(from, to, math.Pi/2, math.Pi/4, math.Pi)
+		f.Lying += c.radius * overlap(from, to, math.Pi/2, lying, math.Pi)
+	}
+	return f
+}
+
+// overlap is the length of [from, to] within half of mid, repeated every period.
+func overlap(from, to, mid, half, period float64) float64 {
+	sum := 0.0
+	for k := math.Floor((from - mid - half) / period); mid+k*period-half <= to; k++ {
+		m := mid + k*period
+		sum += math.Max(0, math.Min(to, m+half)-math.Max(from, m-half))
+	}
+	return sum
+}
