@@ -72,6 +72,7 @@ type Job struct {
 type Burr struct {
 	Process, Side, Kind string  // Kind: "rollover burr", "dross", "oxide", ...
 	Low, High           float64 // mm
+	Note                string  // what sources disagree on, or what changes the range
 	Source, Provenance  string
 }
 

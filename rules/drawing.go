@@ -1,0 +1,205 @@
+package rules
+
+import (
+	"fmt"
+
+	"burrcast/analyze/measure"
+
+	"github.com/golang/geo/r2"
+)
+
+// drawingRules say whether drawing and inputs can be trusted.
+func drawingRules() []Rule {
+	own := "the reading of the drawing itself"
+	return []Rule{
+		{
+			Name: "open-contour", Title: "contour that does not close", Group: GroupDrawing,
+			Measured: "open contours on the part", Formula: "count <= limit", Default: 0, Unit: "contours", Applies: "always",
+			Treatment: Ask, Why: "an open contour cannot be cut or measured: part of the drawing is missing",
+			Do:     "close the contour in the drawing, or join ends over a wider gap if that is what was meant",
+			Source: own, Provenance: Reasoning, Example: "an outline with a gap of 5 mm",
+			judge: func(b *judging, r Rule) {
+				b.places(r, b.d.OpenContours, "an open contour: %s")
+			},
+		},
+		{
+			Name: "crossing-contour", Title: "contour that crosses itself or another", Group: GroupDrawing,
+			Measured: "crossings on the part", Formula: "count <= limit", Default: 0, Unit: "crossings", Applies: "always",
+			Treatment: Ask, Why: "where contours cross nobody can say what is material",
+			Do:     "mend the drawing",
+			Source: own, Provenance: Reasoning, Example: "two holes that overlap",
+			judge: func(b *judging, r Rule) {
+				b.places(r, b.d.Crossings, "contours cross: %s")
+			},
+		},
+		{
+			Name: "part-incomplete", Title: "part that was not measured whole", Group: GroupDrawing,
+			Measured: "reasons not to trust the part", Formula: "count <= limit", Default: 0, Unit: "reasons", Applies: "always",
+			Treatment: Ask, Why: "the part was not measured whole",
+			Do:     "mend the drawing and check it again",
+			Source: own, Provenance: Reasoning, Example: "a part one of whose cut-outs stayed open",
+			judge: func(b *judging, r Rule) {
+				if b.p.ID == "" {
+					return
+				}
+				if b.p.Incomplete == "" {
+					b.see(r, Pass)
+					return
+				}
+				b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.p.Centroid, Why: r.Why + ": " + b.p.Incomplete})
+			},
+		},
+		{
+			Name: "entity-skipped", Title: "entity that could not be read", Group: GroupDrawing,
+			Measured: "entities that draw and could not be read", Formula: "count <= limit", Default: 0, Unit: "entities", Applies: "always",
+			Treatment: Ask, Why: "an entity that draws could not be read, so a cut may be missing",
+			Do:     "save the drawing again from its program, or mend the entity named in the messages",
+			Source: own, Provenance: Reasoning, Example: "an arc whose radius is not a number",
+			judge: func(b *judging, r Rule) {
+				b.count(r, float64(b.d.RejectedCurves), r.Treatment)
+			},
+		},
+		{
+			Name: "duplicate-lines", Title: "lines drawn twice", Group: GroupDrawing,
+			Measured: "curves dropped because they lie on another", Formula: "count <= limit", Default: 0, Unit: "curves", Applies: "always",
+			Treatment: Line, Why: "a line drawn twice is cut twice: the second cut burns the edge",
+			Do:     "delete the duplicates before nesting",
+			Source: own, Provenance: Reasoning, Example: "a hole drawn on two layers",
+			judge: func(b *judging, r Rule) {
+				b.count(r, float64(b.d.Duplicates), r.Treatment)
+			},
+		},
+		{
+			Name: "units-assumed", Title: "units assumed", Group: GroupDrawing,
+			Measured: "whether somebody stated the units", Formula: "assumed <= limit; otherwise one question, no finding", Default: 0, Unit: "assumed", Applies: "always",
+			Treatment: Ask, Why: "the drawing states no unit and one was assumed",
+			Do:     "state the units, in the drawing's header or by a flag",
+			Source: own, Provenance: Reasoning, Example: "a header without units",
+			judge: func(b *judging, r Rule) {
+				if b.d.UnitsAssumed && b.limit(r, 0) < 1 {
+					b.need(r, "units")
+					return
+				}
+				b.see(r, Pass)
+			},
+		},
+		{
+			Name: "units-conflict", Title: "units contradict", Group: GroupDrawing,
+			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "contradictions", Applies: "always",
+			Treatment: Ask, Why: "what the drawing says of its units contradicts",
+			Do:     "state the units by a flag, or mend the header",
+			Source: own, Provenance: Reasoning, Example: "a header that says inch and a part of 2000 inch",
+			judge: func(b *judging, r Rule) {
+				if b.d.UnitsDoubt == "" {
+					b.see(r, Pass)
+					return
+				}
+				b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.center(), Why: b.d.UnitsDoubt})
+			},
+		},
+		{
+			Name: "thickness-missing", Title: "thickness missing", Group: GroupDrawing,
+			Measured: "whether a thickness was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
+			Treatment: Ask, Why: "without a thickness half of the rules cannot be judged", Do: "state the thickness",
+			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag",
+			judge: func(b *judging, r Rule) { b.given(r, b.ThicknessKnown, "thickness") },
+		},
+		{
+			Name: "material-missing", Title: "material missing", Group: GroupDrawing,
+			Measured: "whether a material was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
+			Treatment: Ask, Why: "burr, belt speed, zinc and magnet hang on the material", Do: "state the material",
+			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag",
+			judge: func(b *judging, r Rule) { b.given(r, b.MaterialKnown, "material") },
+		},
+		{
+			Name: "process-missing", Title: "cutting process missing", Group: GroupDrawing,
+			Measured: "whether a process was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
+			Treatment: Ask, Why: "what burr to expect hangs on how the part is cut", Do: "state the process",
+			Source: own, Provenance: Reasoning, Example: "a job without a process",
+			judge: func(b *judging, r Rule) { b.given(r, b.Process != nil, "process") },
+		},
+		{
+			Name: "input-conflict", Title: "inputs contradict each other", Group: GroupDrawing,
+			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "contradictions", Applies: "always",
+			Treatment: Ask, Why: "two inputs cannot both be true", Do: "clear up which is right",
+			Source: "gauge series, process scopes (ISO 9013: laser 0.5 to 32 mm, plasma 0.5 to 150 mm) and coatings of the shop file", Provenance: LookedUp,
+			Example: "a stainless gauge on aluminium; plasma on 0.3 mm; zinc on stainless",
+			judge:   judgeInputConflict,
+		},
+	}
+}
+
+func judgeInputConflict(b *judging, r Rule) {
+	b.see(r, Pass)
+	for _, d := range b.Doubts {
+		if d.Conflict {
+			b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.center(), Why: d.Text})
+		}
+	}
+}
+
+// given asks for an input that nobody gave.
+func (b *judging) given(r Rule, known bool, input string) {
+	if !known {
+		b.need(r, input)
+		return
+	}
+	b.see(r, Pass)
+}
+
+// count fails once for a number of the whole drawing.
+func (b *judging) count(r Rule, n float64, t Treatment) {
+	limit := b.limit(r, r.Default)
+	if n <= limit {
+		b.see(r, Pass)
+		return
+	}
+	b.fail(r, t, Finding{Measured: n, Limit: limit, At: b.center()})
+}
+
+// places fails for each place that lies on the part, or anywhere when the
+// drawing itself is judged.
+func (b *judging) places(r Rule, list []measure.Place, format string) {
+	b.see(r, Pass)
+	limit := b.limit(r, r.Default)
+	if float64(len(list)) <= limit {
+		return
+	}
+	for _, p := range list {
+		if b.p.ID != "" && !b.covers(p.At) {
+			continue
+		}
+		why := r.Why
+		if p.Text != "" {
+			why += " (" + fmt.Sprintf(format, p.Text) + ")"
+		}
+		b.fail(r, r.Treatment, Finding{Measured: 1, Limit: limit, At: p.At, Why: why})
+	}
+}
+
+// covers reports whether a point lies in the box of one of the part's places,
+// a millimetre wider for what hangs on its edge.
+func (b *judging) covers(at r2.Point) bool {
+	box := b.p.BBox
+	if box.IsEmpty() {
+		return false
+	}
+	if box.ExpandedByMargin(1).ContainsPoint(at) {
+		return true
+	}
+	side := max(box.X.Length(), box.Y.Length())
+	for _, corner := range b.p.At {
+		if r2.RectFromPoints(corner, corner.Add(r2.Point{X: side, Y: side})).ExpandedByMargin(1).ContainsPoint(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// center is where a finding without a place is shown.
+func (b *judging) center() r2.Point {
+	if b.p.ID == "" {
+		return r2.Point{}
+	}
+	return b.p.Centroid
+}

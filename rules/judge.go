@@ -1,0 +1,250 @@
+package rules
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"burrcast/analyze/measure"
+
+	"github.com/golang/geo/r2"
+)
+
+// judging is one part under judgement: what was measured, what was given, and
+// what follows so far.
+type judging struct {
+	Inputs
+	d      measure.Drawing
+	p      measure.Part
+	job    Job
+	shop   Shop
+	burr   *Burr
+	lifted []string     // for each head of the line: why it must not touch the part, or ""
+	feed   measure.Feed // as chosen
+	fed    bool         // feed was measured
+	hold   holding      // at the feed chosen
+
+	findings []Finding
+	verdicts map[string]Verdict
+	unjudged map[string][]string // input -> rules
+}
+
+// Judge judges one part of a drawing as a finishing planner would. An error is
+// for a job that names a line the shop does not have.
+func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, error) {
+	in, err := Resolve(job, shop)
+	if err != nil {
+		return Judgement{}, err
+	}
+	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop,
+		verdicts: make(map[string]Verdict, 40), unjudged: map[string][]string{}}
+	b.burr = b.forecast()
+	b.liftHeads()
+	choice := b.chooseFeed()
+	for _, r := range rows() {
+		b.verdicts[r.Name] = NotApplicable
+		r.judge(b, r)
+	}
+	out := Judgement{Burr: b.burr, Feed: choice, Verdicts: b.verdicts}
+	out.Findings = sortFindings(b.findings)
+	out.Questions = b.questions()
+	for _, f := range out.Findings {
+		out.Treatment = max(out.Treatment, f.Treatment)
+	}
+	b.timeAndCost(&out)
+	out.Route = b.route(out)
+	return out, nil
+}
+
+// JudgeDrawing judges what belongs to the drawing and not to one of its parts:
+// its drawing rules, wherever on the sheet they fail, and its questions.
+func JudgeDrawing(d measure.Drawing, job Job, shop Shop) ([]Finding, []Question, error) {
+	in, err := Resolve(job, shop)
+	if err != nil {
+		return nil, nil, err
+	}
+	b := &judging{Inputs: in, d: d, job: job, shop: shop, verdicts: map[string]Verdict{}, unjudged: map[string][]string{}}
+	b.p.BBox = r2.EmptyRect()
+	for _, r := range rows() {
+		if r.Group == GroupDrawing {
+			r.judge(b, r)
+		}
+	}
+	return sortFindings(b.findings), b.questions(), nil
+}
+
+// MergeQuestions makes one list of the questions of many parts or drawings: one
+// for each input and text, with all the rules that it leaves unjudged.
+func MergeQuestions(lists ...[]Question) []Question {
+	var merged []Question
+	at := map[[2]string]int{}
+	for _, list := range lists {
+		for _, q := range list {
+			key := [2]string{q.Input, q.Text}
+			i, ok := at[key]
+			if !ok {
+				at[key] = len(merged)
+				merged = append(merged, Question{Input: q.Input, Text: q.Text, Unjudged: slices.Clone(q.Unjudged)})
+				continue
+			}
+			merged[i].Unjudged = append(merged[i].Unjudged, q.Unjudged...)
+		}
+	}
+	for i := range merged {
+		slices.Sort(merged[i].Unjudged)
+		merged[i].Unjudged = slices.Compact(merged[i].Unjudged)
+	}
+	sortQuestions(merged)
+	return merged
+}
+
+// inputOrder is the order of questions: what leaves most unjudged first.
+var inputOrder = []string{"units", "thickness", "material", "process", "edge", "coating"}
+
+func sortQuestions(qs []Question) {
+	slices.SortStableFunc(qs, func(a, b Question) int {
+		return cmp.Or(cmp.Compare(slices.Index(inputOrder, a.Input), slices.Index(inputOrder, b.Input)), cmp.Compare(a.Text, b.Text))
+	})
+}
+
+// sortFindings orders findings by severity, rule and feature, and drops equals.
+func sortFindings(fs []Finding) []Finding {
+	slices.SortStableFunc(fs, func(a, b Finding) int {
+		return cmp.Or(-cmp.Compare(a.Treatment, b.Treatment), cmp.Compare(a.Rule, b.Rule), compareIDs(a.Feature, b.Feature),
+			cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.Why, b.Why))
+	})
+	return slices.CompactFunc(fs, func(a, b Finding) bool {
+		return a.Rule == b.Rule && a.Feature == b.Feature && a.At == b.At && a.Measured == b.Measured && a.Why == b.Why
+	})
+}
+
+// compareIDs orders C2 before C10.
+func compareIDs(a, b string) int {
+	return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b))
+}
+
+// see records a verdict; the worst of a rule stays: fail, unknown, pass, not
+// applicable.
+func (b *judging) see(r Rule, v Verdict) {
+	rank := [...]int{NotApplicable: 0, Pass: 1, Unknown: 2, Fail: 3}
+	if rank[v] > rank[b.verdicts[r.Name]] {
+		b.verdicts[r.Name] = v
+	}
+}
+
+// need records that a rule cannot be judged without an input.
+func (b *judging) need(r Rule, input string) {
+	b.see(r, Unknown)
+	if !slices.Contains(b.unjudged[input], r.Name) {
+		b.unjudged[input] = append(b.unjudged[input], r.Name)
+	}
+}
+
+// limit returns a rule's limit: the shop's own, else def.
+func (b *judging) limit(r Rule, def float64) float64 {
+	if v, ok := b.shop.Limits[r.Name]; ok {
+		return v
+	}
+	return def
+}
+
+// shared returns a limit that several rules use.
+func (b *judging) shared(name string, def float64) float64 {
+	if v, ok := b.shop.Limits[name]; ok {
+		return v
+	}
+	return def
+}
+
+// fail records a finding; empty texts are the rule's own.
+func (b *judging) fail(r Rule, t Treatment, f Finding) {
+	b.see(r, Fail)
+	f.Rule, f.Treatment = r.Name, t
+	f.Unit = cmp.Or(f.Unit, r.Unit)
+	f.Why, f.Do = cmp.Or(f.Why, r.Why), cmp.Or(f.Do, r.Do)
+	if _, own := b.shop.Limits[r.Name]; own {
+		f.Source, f.Provenance = "limit of the shop file", ShopsOwn
+	}
+	f.Source, f.Provenance = cmp.Or(f.Source, r.Source), cmp.Or(f.Provenance, r.Provenance)
+	b.findings = append(b.findings, f)
+}
+
+// atLeast judges a measured value against a least limit and reports whether it
+// fails; within the measure's error it passes.
+func (b *judging) atLeast(r Rule, v measure.Value, limit float64) (fails bool) {
+	x, ok := v.Get()
+	switch {
+	case !ok || math.IsNaN(x):
+		b.see(r, Unknown)
+		return false
+	case x < limit-v.Err-1e-9*limit:
+		return true
+	}
+	b.see(r, Pass)
+	return false
+}
+
+// mass returns the mass of one piece in kg.
+func (b *judging) mass() (float64, bool) {
+	a, ok := b.p.Area.Get()
+	if !ok || !b.ThicknessKnown || !b.MaterialKnown {
+		return 0, false
+	}
+	return a * b.Thickness.MM * 1e-9 * b.Material.Stock.Density, true
+}
+
+// questions makes the questions of a part: one an input that was not given.
+func (b *judging) questions() []Question {
+	var qs []Question
+	for _, input := range inputOrder {
+		rules := slices.Clone(b.unjudged[input])
+		slices.Sort(rules)
+		text := b.doubtText(input)
+		if text == "" && len(rules) == 0 {
+			continue
+		}
+		if text == "" {
+			text = questionText(input, b)
+		}
+		qs = append(qs, Question{Input: input, Text: text, Unjudged: rules})
+	}
+	sortQuestions(qs)
+	return qs
+}
+
+func (b *judging) doubtText(input string) string {
+	for _, d := range b.Doubts {
+		if d.Input == input && !d.Conflict {
+			return d.Text
+		}
+	}
+	return ""
+}
+
+func questionText(input string, b *judging) string {
+	switch input {
+	case "thickness":
+		return "how thick is the sheet? (mm or inch; a gauge number only with its series, \"16 ga steel\")"
+	case "material":
+		return "which material? (a grade such as 1.4301 or S235, or a family such as steel, stainless, aluminium)"
+	case "process":
+		return "how is it cut? (" + strings.Join(b.shop.ProcessNames(), ", ") + ")"
+	case "units":
+		return fmt.Sprintf("the drawing states no unit; %s was assumed (%s): is that right?", cmp.Or(b.d.Units, "mm"), cmp.Or(b.d.UnitsSource, "from size"))
+	case "edge":
+		lead := "what edge is wanted?"
+		if b.EdgeVague {
+			lead = fmt.Sprintf("what edge does %q mean? It states no size that could be checked;", b.job.Edge.Value)
+		}
+		var choices []string
+		for _, e := range b.shop.EdgeChoices() {
+			choices = append(choices, fmt.Sprintf("%s (%s)", e.Preset, e.Explain()))
+		}
+		return lead + " choose: " + strings.Join(choices, "; ")
+	case "coating":
+		return "what coats the sheet, or will coat the part?"
+	}
+	return "what is the " + input + "?"
+}

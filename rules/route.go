@@ -1,0 +1,240 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+const toProve = "starting value, to be proved on samples"
+
+// route orders the steps and their starting settings.
+//
+//  1. Off the cutter: which side carries the burr, and lay it up.
+//  2. What must happen before the line: dross, carrier, film.
+//  3. Each head that may touch the part, with grade, drum, speed, depth.
+//  4. Again turned over, or turned by 90 degrees, if that is needed.
+//  5. The bench, then inspection.
+func (b *judging) route(out Judgement) []Step {
+	var steps []Step
+	how := b.rides(out.Findings)
+	steps = append(steps, b.stepLay())
+	if how == never {
+		steps = append(steps, b.stepBench(out, true), b.stepInspect())
+		return steps
+	}
+	if how == carried {
+		steps = append(steps, Step{Step: "carrier", Note: b.carrierNote()})
+	}
+	if b.burr != nil && b.burr.High > 0.5 {
+		steps = append(steps, Step{Step: "scrape", Note: "knock off or scrape thick dross before the belt: it tears belts and lifts the part"})
+	}
+	heads := b.stepHeads(out)
+	steps = append(steps, heads...)
+	fired := func(rule string) bool { return out.Verdicts[rule] == Fail }
+	if fired("edge-direction") {
+		steps = append(steps, Step{Step: "turn by 90 degrees", Note: "second pass through the brush for the edges that lay along the feed"})
+	}
+	if b.EdgeKnown && b.Edge.Sides == BothSides {
+		steps = append(steps, Step{Step: "turn over", Note: "the requirement names both sides: same settings, lighter belt, other face up"})
+	}
+	if fired("oxide-edge") || fired("belt-rolls-burr") && !b.hasBrush() {
+		steps = append(steps, Step{Step: "extra brush pass", Note: "on a line whose brush works the cut faces, until bare metal shows"})
+	}
+	if out.HandTime.High > 0 && b.anyHand(out.Findings) {
+		steps = append(steps, b.stepBench(out, false))
+	}
+	if len(b.p.Bends) > 0 {
+		steps = append(steps, Step{Step: "bend", Note: "deburr flat, before bending"})
+	}
+	return append(steps, b.stepInspect())
+}
+
+func (b *judging) anyHand(fs []Finding) bool {
+	for _, f := range fs {
+		if f.Treatment == Hand {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *judging) stepLay() Step {
+	s := Step{Step: "lay on", Note: "burr side up first"}
+	if b.Process != nil {
+		s.Note = "burr side up first: it stands on the " + b.Process.Side
+	}
+	if b.feed.Length > 0 && b.feed.Angle != 0 {
+		s.Settings = append(s.Settings, Setting{"feed angle", fmt.Sprintf("%.0f degrees", b.feed.Angle), "chosen from the measured angles"})
+	}
+	return s
+}
+
+func (b *judging) carrierNote() string {
+	length, width := b.Line.Length[0], b.Line.LeastWidth
+	note := fmt.Sprintf("leave parts joined, in a strip or the skeleton, until at least %.0f mm long and %.0f mm wide", length, width)
+	if b.feed.Length > 0 && b.feed.Length < length {
+		note += fmt.Sprintf(" (%d in a row along the feed)", int(math.Ceil(length/b.feed.Length)))
+	}
+	if b.MaterialKnown && b.Material.Stock.Magnetic {
+		note += "; or a magnet plate"
+	}
+	return note + "; or a tray with pockets of 0.6 to 0.8 of the thickness (common practice); nibs are filed afterwards"
+}
+
+// stepHeads gives each head its step; lifted heads say why.
+func (b *judging) stepHeads(out Judgement) []Step {
+	var steps []Step
+	for i, h := range b.Line.Heads {
+		if b.lifted[i] != "" {
+			steps = append(steps, Step{Step: "lift", Head: h.Name, Note: b.lifted[i]})
+			continue
+		}
+		if h.Kind == BeltHead {
+			steps = append(steps, b.stepBelt(h, i > 0))
+		} else {
+			steps = append(steps, b.stepBrush(h))
+		}
+	}
+	if len(steps) > 0 && b.feed.Length > 0 {
+		speed := b.Line.ConveyorSpeed
+		mid := (speed[0] + speed[1]) / 2
+		value := fmt.Sprintf("%.3g to %.3g m/min", mid, speed[1])
+		if b.EdgeKnown && b.Edge.TakesOff() > 0 || b.burr != nil && b.burr.High > 0.2 {
+			value = fmt.Sprintf("%.3g to %.3g m/min", speed[0], mid)
+		}
+		wet := "dry"
+		if b.Line.Wet {
+			wet = "wet"
+		}
+		last := &steps[len(steps)-1]
+		last.Settings = append(last.Settings,
+			Setting{"conveyor speed", value, "metal lines 2 to 6 m/min, rounding 0.5 to 3 (common practice); " + toProve},
+			Setting{"wet or dry", wet, "the line's own"})
+	}
+	return steps
+}
+
+func (b *judging) stepBelt(h Head, later bool) Step {
+	s := Step{Step: "belt", Head: h.Name}
+	grade, why := b.grade(h, later)
+	s.Settings = append(s.Settings, Setting{"grade", grade, why})
+	if h.Hardness > 0 {
+		s.Settings = append(s.Settings, Setting{"contact drum", fmt.Sprintf("%.0f Shore A", h.Hardness),
+			"the line's own; a softer drum rounds more, a hard one (60 to 90) flattens dross and leaves more secondary burr"})
+	}
+	s.Settings = append(s.Settings, b.speed(h))
+	s.Settings = append(s.Settings, Setting{"depth", "0.02 to 0.1 mm a pass", "common practice; " + toProve})
+	if later {
+		s.Note = "light contact: it only draws the grain"
+	}
+	return s
+}
+
+// speed is the belt speed: the material's range within what the head can do;
+// where both do not meet, the nearest the head has.
+func (b *judging) speed(h Head) Setting {
+	if !b.MaterialKnown {
+		return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", h.Speed[0], h.Speed[1]), "the head's range; the material is not known"}
+	}
+	want := b.Material.Group.BeltSpeed
+	low, high := max(want[0], h.Speed[0]), min(want[1], h.Speed[1])
+	source := fmt.Sprintf("%s: %.3g to %.3g m/s (%s, %s)", b.Material.Group.Title, want[0], want[1], b.Material.Group.Source, b.Material.Group.Provenance)
+	if b.Material.Group.SpeedNote != "" {
+		source += "; " + b.Material.Group.SpeedNote
+	}
+	if low > high {
+		near := h.Speed[1]
+		if want[1] < h.Speed[0] {
+			near = h.Speed[0]
+		}
+		return Setting{"belt speed", fmt.Sprintf("%.3g m/s", near), source + fmt.Sprintf("; the head runs %.3g to %.3g m/s; dry deburring of thin sheet is run at 12 to 20 m/s (common practice)", h.Speed[0], h.Speed[1])}
+	}
+	return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", low, high), source}
+}
+
+// grade picks the belt from the grades at hand: coarse for dross, finer for
+// light burr, the wanted grain for a later belt.
+func (b *judging) grade(h Head, later bool) (grade, why string) {
+	if b.EdgeKnown && b.Edge.Grain != "" && later {
+		return nearestGrade(h.Grades, grainOf(b.Edge.Grain)), "nearest at hand to the grain wanted, " + b.Edge.Grain
+	}
+	const practice = " (common practice)"
+	lo, hi, text := "P80", "P120", "burr not forecast: P80 to P120 for punching burr"+practice
+	if b.burr != nil {
+		switch {
+		case b.burr.High > 0.5:
+			lo, hi, text = "P36", "P60", "dross or heavy burr: P36 to P60"+practice
+		case b.burr.High > 0.1:
+			lo, hi, text = "P80", "P120", "burr of punching's size: P80 to P120"+practice
+		default:
+			lo, hi, text = "P120", "P180", "light burr: P120 to P180"+practice
+		}
+	}
+	if later {
+		lo, hi, text = "P180", "P320", "fine belt behind the brush: P180 to P320"+practice
+	}
+	return nearestGrade(h.Grades, math.Sqrt(grainOf(lo)*grainOf(hi))), text + ", nearest at hand"
+}
+
+func nearestGrade(grades []string, size float64) string {
+	best, at := math.Inf(1), ""
+	for _, g := range grades {
+		if d := math.Abs(math.Log(grainOf(g) / size)); d < best {
+			best, at = d, g
+		}
+	}
+	return at
+}
+
+func (b *judging) stepBrush(h Head) Step {
+	s := Step{Step: "brush", Head: h.Name}
+	material := h.Material
+	if material == "" {
+		material = "as fitted"
+	}
+	s.Settings = append(s.Settings, Setting{"brush", material, "the line's own"})
+	if h.Filament > 0 {
+		s.Settings = append(s.Settings, Setting{"filament", fmt.Sprintf("%.2g mm", h.Filament), "abrasive nylon 0.55 to 1.2 mm for deburring, wire 0.13 to 0.5 mm (common practice; wire looked up)"})
+	}
+	if len(h.Grades) > 0 {
+		s.Settings = append(s.Settings, Setting{"grade", strings.Join(h.Grades, ", "), "at hand; P80 to P180 for deburring (common practice)"})
+	}
+	low, high := h.Speed[0], h.Speed[1]
+	source := "abrasive nylon 10 to 25 m/s, wire 20 to 35, flap 10 to 25 (common practice)"
+	s.Settings = append(s.Settings, Setting{"brush speed", fmt.Sprintf("%.3g to %.3g m/s", low, high), source + "; " + toProve},
+		Setting{"penetration", "0.5 to 3 mm, start at a tenth of the trim length", "common practice, no published source; " + toProve})
+	if h.Kind == DrumBrush {
+		s.Note = "turn against the feed: it lifts the burr that the belt laid over the leading edge"
+	}
+	return s
+}
+
+func (b *judging) stepBench(out Judgement, whole bool) Step {
+	if whole {
+		return Step{Step: "bench", Note: "the whole part by hand, or by tumbling if it is small and its burr is light"}
+	}
+	var ids []string
+	seen := map[string]bool{}
+	for _, f := range out.Findings {
+		if f.Treatment == Hand && f.Feature != "" && !seen[f.Feature] {
+			seen[f.Feature] = true
+			ids = append(ids, f.Feature)
+		}
+	}
+	note := "places that the line does not finish"
+	if len(ids) > 0 {
+		note += ": " + strings.Join(ids, ", ")
+	}
+	return Step{Step: "bench", Note: note}
+}
+
+func (b *judging) stepInspect() Step {
+	note := "feel and measure the first pieces"
+	if b.EdgeKnown {
+		note += " against: " + b.Edge.Explain()
+	} else {
+		note += "; no edge requirement was stated to measure against"
+	}
+	return Step{Step: "inspect", Note: note}
+}

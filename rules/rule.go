@@ -1,0 +1,98 @@
+package rules
+
+import (
+	"maps"
+	"slices"
+	"sync"
+)
+
+// Provenance words, one for every number.
+const (
+	LookedUp   = "looked up"       // seen in a public page
+	Memory     = "memory"          // recalled; the source was not seen
+	Practice   = "common practice" // rule of thumb of the trade
+	Arithmetic = "arithmetic"      // computed from values named beside it
+	Reasoning  = "reasoning"       // an inference, no source
+	ShopsOwn   = "shop"            // the shop's own number
+)
+
+// Groups of rules, in the order of lists.
+const (
+	GroupReach   = "reach"
+	GroupCut     = "cut quality"
+	GroupHold    = "hold-down"
+	GroupFragile = "fragile"
+	GroupSurface = "surface"
+	GroupEdge    = "edge"
+	GroupDrawing = "drawing"
+)
+
+// Groups lists the groups in order.
+func Groups() []string {
+	return []string{GroupReach, GroupCut, GroupHold, GroupFragile, GroupSurface, GroupEdge, GroupDrawing}
+}
+
+// Rule is one documented row: what is measured, against which limit, and what
+// follows.
+type Rule struct {
+	Name       string
+	Title      string
+	Group      string
+	Measured   string  // what is measured
+	Formula    string  // how it is compared
+	Default    float64 // the limit unless the shop file says otherwise
+	Unit       string
+	Applies    string // when
+	Treatment  Treatment
+	Why        string
+	Do         string
+	Source     string
+	Provenance string
+	Example    string
+
+	judge func(*judging, Rule)
+}
+
+// ruleRows gathers the groups' rows, in the order of groups.
+func ruleRows() []Rule {
+	return slices.Concat(reachRules(), cutRules(), holdRules(), fragileRules(), surfaceRules(), edgeRules(), drawingRules())
+}
+
+// rows is the registry; it never changes.
+var rows = sync.OnceValue(ruleRows)
+
+// Rules returns every rule, in the order of groups.
+func Rules() []Rule { return slices.Clone(rows()) }
+
+// Lookup returns the rule of a name.
+func Lookup(name string) (Rule, bool) {
+	for _, r := range rows() {
+		if r.Name == name {
+			return r, true
+		}
+	}
+	return Rule{}, false
+}
+
+// extraLimits are limits that are no rule's own: parameters that several rules
+// share.
+var extraLimits = map[string]string{
+	"bundle-filaments": "filaments that must enter a cut-out together, in filament diameters (3, reasoning)",
+	"reach-share":      "share of a contour that the brush must touch (0.95, reasoning)",
+	"hold-safety":      "safety factor of the slip balance (1.5, looked up for smooth and tight contact)",
+	"skew-tolerance":   "degrees by which an operator misses a feed angle (5, reasoning)",
+}
+
+// ExtraLimits lists the limits of the shop file that are no rule's own, with
+// what they mean.
+func ExtraLimits() map[string]string { return maps.Clone(extraLimits) }
+
+func knownLimit(name string) bool { return slices.Contains(limitNames(), name) }
+
+func limitNames() []string {
+	names := sortedKeys(extraLimits)
+	for _, r := range rows() {
+		names = append(names, r.Name)
+	}
+	return names
+}

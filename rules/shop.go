@@ -1,0 +1,383 @@
+package rules
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+)
+
+// Shop is what one workshop says of itself: its lines, stocks, processes, edge
+// presets, layer patterns, rates and limits. The tags are the keys of the shop
+// file. Lengths are mm, forces N, pressures kPa, times s, speeds as named.
+type Shop struct {
+	Currency    string                 `toml:"currency"`
+	DefaultLine string                 `toml:"default-line"`
+	Lines       map[string]*LineSpec   `toml:"line"`
+	Families    map[string]*Family     `toml:"family"`
+	Stocks      map[string]*Stock      `toml:"stock"`
+	Coatings    map[string]*Coating    `toml:"coating"`
+	Processes   map[string]*Process    `toml:"process"`
+	Edges       map[string]*EdgePreset `toml:"edge"`
+	Layers      []LayerPattern         `toml:"layer"` // first match decides
+	Rates       Rates                  `toml:"rate"`
+	Limits      map[string]float64     `toml:"limit"` // rule name -> limit of this shop
+}
+
+// Span is a low and a high value, written [low, high] in the shop file.
+type Span [2]float64
+
+// Range returns the span as a range.
+func (s Span) Range() Range { return Range{s[0], s[1]} }
+
+// Kinds of heads.
+const (
+	BeltHead    = "belt"
+	DrumBrush   = "drum-brush"        // axis across the feed
+	DiscBrush   = "disc-brush"        // axes upright, turning
+	Oscillating = "oscillating-brush" // upright brushes that also move sideways
+)
+
+// Kinds of hold-down.
+const (
+	HoldRollers = "rollers"
+	HoldVacuum  = "vacuum"
+	HoldMagnet  = "magnet"
+)
+
+// LineSpec is one finishing line: a conveyor and its heads in order.
+type LineSpec struct {
+	Title         string   `toml:"title"`
+	Hold          []string `toml:"hold"`           // what holds the part: rollers, vacuum, magnet
+	RollerPitch   float64  `toml:"roller-pitch"`   // mm between roller axes along the feed
+	RollerForce   float64  `toml:"roller-force"`   // N of one roller per mm of part width under it
+	RollerGap     float64  `toml:"roller-gap"`     // mm between the last roller before a head and the first after it
+	Vacuum        float64  `toml:"vacuum"`         // kPa under the belt
+	OpenArea      float64  `toml:"open-area"`      // share of the bed that is open holes, 0 to 1
+	MagnetPull    float64  `toml:"magnet-pull"`    // kPa on thick flat steel
+	MagnetFull    float64  `toml:"magnet-full"`    // mm of steel from which the full pull acts
+	Width         float64  `toml:"width"`          // mm, widest part
+	Length        Span     `toml:"length"`         // mm along the feed, least and greatest
+	LeastWidth    float64  `toml:"least-width"`    // mm across the feed
+	Thickness     Span     `toml:"thickness"`      // mm
+	Wet           bool     `toml:"wet"`            //
+	FrictionDry   float64  `toml:"friction-dry"`   // part on conveyor
+	FrictionWet   float64  `toml:"friction-wet"`   //
+	ConveyorSpeed Span     `toml:"conveyor-speed"` // m/min
+	Spacing       float64  `toml:"spacing"`        // mm between parts, along and across
+	Heads         []Head   `toml:"head"`
+}
+
+// Head is one working head of a line.
+type Head struct {
+	Name       string   `toml:"name"`
+	Kind       string   `toml:"kind"`
+	Hardness   float64  `toml:"hardness"`    // Shore A of a belt's contact drum
+	Grades     []string `toml:"grades"`      // at hand, "P80"
+	Filament   float64  `toml:"filament"`    // mm, diameter of a brush's filament
+	Bundle     float64  `toml:"bundle"`      // mm, what enters a cut-out together; 0: so many filaments as limit bundle-filaments says
+	Material   string   `toml:"material"`    // of a brush: abrasive-nylon, flap, steel-wire, stainless-wire
+	Speed      Span     `toml:"speed"`       // m/s at the surface
+	Force      float64  `toml:"force"`       // N per mm of width under the head
+	ForceRatio float64  `toml:"force-ratio"` // drag over pressing force
+	Stroke     float64  `toml:"stroke"`      // mm, of an oscillating head
+	Rate       float64  `toml:"rate"`        // strokes a minute, of an oscillating head
+	Life       float64  `toml:"life"`        // hours a belt or brush lasts
+	Price      float64  `toml:"price"`       // of one belt or brush set
+}
+
+// Brush reports whether the head is a brush of any kind.
+func (h Head) Brush() bool { return h.Kind != BeltHead }
+
+// Family is a group of materials that are finished alike.
+type Family struct {
+	Title      string   `toml:"title"`
+	BeltSpeed  Span     `toml:"belt-speed"` // m/s
+	SpeedNote  string   `toml:"speed-note"` // a disagreement of sources
+	Modulus    float64  `toml:"modulus"`    // GPa
+	Stock      string   `toml:"stock"`      // the stock that stands for the family
+	Words      []string `toml:"words"`      // what people write
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
+}
+
+// Stock is one material.
+type Stock struct {
+	Title      string   `toml:"title"`
+	Family     string   `toml:"family"`
+	Density    float64  `toml:"density"` // kg/m3
+	Rm         Span     `toml:"rm"`      // MPa
+	Yield      float64  `toml:"yield"`   // MPa, low end; 0: taken as 0.6 Rm
+	Magnetic   bool     `toml:"magnetic"`
+	Coating    string   `toml:"coating"` // coating it always carries, or ""
+	Names      []string `toml:"names"`   // grades and aliases
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
+}
+
+// Kinds of coatings.
+const (
+	ZincCoat  = "zinc"  // on the stock before cutting
+	PaintCoat = "paint" // put on after finishing
+)
+
+// Coating is something on the sheet, or to be put on it.
+type Coating struct {
+	Title      string   `toml:"title"`
+	Kind       string   `toml:"kind"`
+	Mass       float64  `toml:"mass"` // g/m2, both sides together; 0 unknown
+	Names      []string `toml:"names"`
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
+}
+
+// Process is one way of cutting.
+type Process struct {
+	Title      string          `toml:"title"`
+	Names      []string        `toml:"names"`
+	Oxide      bool            `toml:"oxide"`      // leaves an oxide skin on the cut face
+	Side       string          `toml:"side"`       // where the burr stands
+	Scope      Span            `toml:"scope"`      // mm of thickness
+	LeastHole  Span            `toml:"least-hole"` // multiples of thickness, lenient and strict school
+	LeastWeb   Span            `toml:"least-web"`  // the same for webs
+	HoleBy     map[string]Span `toml:"hole-by"`    // LeastHole for a family
+	Burrs      []BurrRow       `toml:"burr"`       // first match decides
+	ToolState  string          `toml:"tool-state"` // sharp, normal, worn
+	Source     string          `toml:"source"`
+	Provenance string          `toml:"provenance"`
+}
+
+// BurrRow is one row of a process's burr forecast.
+type BurrRow struct {
+	Families   []string `toml:"families"` // none: all
+	From       float64  `toml:"from"`     // mm, thickness from
+	To         float64  `toml:"to"`       // mm, thickness up to; 0 no bound
+	Height     Span     `toml:"height"`   // mm
+	Share      Span     `toml:"share"`    // of thickness, added to Height
+	Kind       string   `toml:"kind"`
+	Note       string   `toml:"note"`
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
+}
+
+// EdgePreset is an edge requirement with a name.
+type EdgePreset struct {
+	Title      string   `toml:"title"`
+	Notation   string   `toml:"notation"` // of ISO 13715
+	Radius     Span     `toml:"radius"`   // mm wanted
+	Grade      string   `toml:"grade"`    // of ISO 8501-3: P1, P2, P3
+	Sides      string   `toml:"sides"`    // "burr side" or "both"
+	Painted    bool     `toml:"painted"`
+	Grain      string   `toml:"grain"` // grade of a wanted grain, "P240"
+	Names      []string `toml:"names"`
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
+}
+
+// LayerPattern says what the lines of a layer or line type mean. Patterns match
+// whole names, ignore case, and know * and ?. An empty pattern matches all.
+type LayerPattern struct {
+	Layer    string `toml:"name"`
+	LineType string `toml:"line-type"`
+	Meaning  string `toml:"meaning"`
+}
+
+// Rates are the shop's times and prices.
+type Rates struct {
+	HandHole     Span       `toml:"hand-hole"`   // s a hole, one side
+	HandSlot     Span       `toml:"hand-slot"`   // s a slot or notch
+	HandCorner   Span       `toml:"hand-corner"` // s an inside corner
+	HandNib      Span       `toml:"hand-nib"`    // s a nib
+	HandMetre    []HandRate `toml:"hand-metre"`
+	PickPlace    Span       `toml:"pick-place"`      // s a piece
+	TurnOver     Span       `toml:"turn-over"`       // s a piece
+	LargePiece   Span       `toml:"large-piece"`     // s a piece that two people carry
+	LargeMass    float64    `toml:"large-mass"`      // kg from which two people carry
+	Loader       float64    `toml:"loader"`          // s a piece that the loader needs
+	LineHour     Span       `toml:"line-hour"`       // currency an hour
+	BenchHour    Span       `toml:"bench-hour"`      //
+	Abrasive     Span       `toml:"abrasive-hour"`   // belts and brushes, currency an hour of running
+	Carrier      Span       `toml:"carrier-seconds"` // s a piece for tray, tape or carrier
+	MostHandRisk float64    `toml:"hidden-factor"`   // full cost of bench burr work over its pay; shown, not applied
+}
+
+// HandRate is the bench's time for a metre of edge up to a thickness.
+type HandRate struct {
+	To      float64 `toml:"to"` // mm; 0 no bound
+	Seconds Span    `toml:"seconds"`
+}
+
+// Line returns a line by name, "" meaning the default line.
+func (s Shop) Line(name string) (*LineSpec, error) {
+	if name == "" {
+		name = s.DefaultLine
+	}
+	if l, ok := s.Lines[fold(name)]; ok {
+		return l, nil
+	}
+	for key, l := range s.Lines {
+		if fold(key) == fold(name) {
+			return l, nil
+		}
+	}
+	return nil, fmt.Errorf("no line named %q in the shop file%s", name, didYouMean(name, s.LineNames()))
+}
+
+// LineName returns the key of the line that Line(name) returns.
+func (s Shop) LineName(name string) string {
+	if name == "" {
+		name = s.DefaultLine
+	}
+	for key := range s.Lines {
+		if fold(key) == fold(name) {
+			return key
+		}
+	}
+	return name
+}
+
+// LineNames lists the lines, sorted.
+func (s Shop) LineNames() []string { return sortedKeys(s.Lines) }
+
+// ProcessNames lists the processes, sorted.
+func (s Shop) ProcessNames() []string { return sortedKeys(s.Processes) }
+
+// Process looks a process up by name or alias. It returns its key.
+func (s Shop) Process(name string) (string, *Process, error) {
+	want := fold(name)
+	for _, key := range sortedKeys(s.Processes) {
+		p := s.Processes[key]
+		if fold(key) == want {
+			return key, p, nil
+		}
+	}
+	for _, key := range sortedKeys(s.Processes) {
+		p := s.Processes[key]
+		for _, n := range p.Names {
+			if fold(n) == want {
+				return key, p, nil
+			}
+		}
+	}
+	return "", nil, fmt.Errorf("no process named %q in the shop file%s", name, didYouMean(name, s.ProcessNames()))
+}
+
+// Coating looks a coating up by key, name or zinc mass ("Z275"). It returns its
+// title.
+func (s Shop) Coating(name string) (Coating, error) {
+	want := fold(name)
+	for _, key := range sortedKeys(s.Coatings) {
+		c := s.Coatings[key]
+		if fold(key) == want {
+			return *c, nil
+		}
+		for _, n := range c.Names {
+			if fold(n) == want {
+				return *c, nil
+			}
+		}
+	}
+	if mass, ok := ParseZinc(name); ok {
+		return Coating{Title: "zinc, " + strings.ToUpper(strings.TrimSpace(name)), Kind: ZincCoat, Mass: mass,
+			Source: "named mass of both sides together", Provenance: LookedUp}, nil
+	}
+	return Coating{}, fmt.Errorf("no coating named %q in the shop file%s", name, didYouMean(name, sortedKeys(s.Coatings)))
+}
+
+// Tools lists the diameters, in mm and ascending, of the brush bundles of a
+// line: the discs whose reach must be measured. A line of belts alone has none.
+// An unknown line has none either.
+func (s Shop) Tools(line string) []float64 {
+	l, err := s.Line(line)
+	if err != nil {
+		return nil
+	}
+	var tools []float64
+	for _, h := range l.Heads {
+		if d := s.bundle(h); d > 0 {
+			tools = append(tools, d)
+		}
+	}
+	sort.Float64s(tools)
+	return slices.Compact(tools)
+}
+
+// bundle returns what of a head must enter a cut-out, in mm; 0 for a belt.
+func (s Shop) bundle(h Head) float64 {
+	switch {
+	case !h.Brush():
+		return 0
+	case h.Bundle > 0:
+		return h.Bundle
+	default:
+		n := defaultBundle
+		if v, ok := s.Limits["bundle-filaments"]; ok {
+			n = v
+		}
+		return n * h.Filament
+	}
+}
+
+// defaultBundle: filaments must enter a cut-out together to work its edge;
+// "several filament diameters" is reasoning, no source has a number.
+const defaultBundle = 3.0
+
+func sortedKeys[T any](m map[string]T) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}
+
+// fold makes names comparable: lower case, without spaces, dots, dashes and
+// underlines.
+func fold(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch r {
+		case ' ', '-', '_', '.', '\t', '/', '\u00a0':
+			return -1
+		}
+		return r
+	}, strings.ToLower(s))
+}
+
+// didYouMean returns `, did you mean "x"?` for the nearest of names, or "".
+func didYouMean(name string, names []string) string {
+	if n := nearest(name, names); n != "" {
+		return fmt.Sprintf(", did you mean %q?", n)
+	}
+	return ""
+}
+
+// nearest returns the name with the fewest edits from want, "" if all are far.
+func nearest(want string, names []string) string {
+	best, at := len(want)/2+2, ""
+	for _, n := range names {
+		if d := edits(strings.ToLower(want), strings.ToLower(n)); d < best {
+			best, at = d, n
+		}
+	}
+	return at
+}
+
+// edits is the number of letters to insert, drop or change (Levenshtein).
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		last := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			last, row[j+1] = row[j+1], min(last+cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,133 @@
+package rules
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+)
+
+// Material is a stock looked up, with its family and what coats it.
+type Material struct {
+	Key     string // of the stock
+	Stock   Stock
+	Family  string
+	Group   Family
+	ByWord  bool    // only the family was named; the stock stands for it
+	Coated  bool    // zinc on the sheet
+	Zinc    float64 // g/m2 of both sides; 0 unknown
+	Written string
+}
+
+// YieldOrEstimate returns the low end of yield in MPa, 0.6 of Rm if none is known.
+func (m Material) YieldOrEstimate() float64 {
+	if m.Stock.Yield > 0 {
+		return m.Stock.Yield
+	}
+	return 0.6 * m.Stock.Rm[0]
+}
+
+var zincSuffix = regexp.MustCompile(`(?i)[\s+_-]+(z[aem]?\s?\d{2,3}(?:/\d{2,3})?|g\d{2,3}|z)\s*$`)
+
+// Material looks up what people write for a material: a grade ("1.4301", "304",
+// "AlMg3"), an alias ("V2A") or a family ("steel", "Edelstahl"). A zinc
+// designation behind it is understood: "DX51D+Z275". Unknown names are an error
+// with the nearest known one.
+func (s Shop) Material(text string) (Material, error) {
+	written := strings.TrimSpace(text)
+	if written == "" {
+		return Material{}, fmt.Errorf("no material")
+	}
+	name, mass, coated := written, 0.0, false
+	if m, ok := s.findMaterial(name); ok {
+		return s.coat(m, written, 0, false), nil
+	}
+	if i := zincSuffix.FindStringSubmatchIndex(name); i != nil {
+		mass, _ = ParseZinc(name[i[2]:i[3]])
+		name, coated = strings.TrimRight(name[:i[0]], " +-_"), true
+	}
+	for _, word := range []string{"galvanised", "galvanized", "verzinkt", "galvanise", "galvanisé", "galvanizado", "zincato"} {
+		if l := strings.ToLower(name); strings.Contains(l, word) && len(l) > len(word) {
+			i := strings.Index(l, word)
+			if len(l) == len(name) { // lower case did not change the bytes' places
+				name, coated = strings.TrimSpace(name[:i]+" "+name[i+len(word):]), true
+			}
+			break
+		}
+	}
+	if m, ok := s.findMaterial(name); ok {
+		return s.coat(m, written, mass, coated), nil
+	}
+	// "EN 10025 S235JR", "steel 1.0038": the one known name among the words.
+	var found *Material
+	for _, word := range strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == ',' || r == ';' || r == '(' || r == ')' || r == '/' }) {
+		if m, ok := s.findMaterial(word); ok {
+			if found == nil || found.ByWord && !m.ByWord && m.Family == found.Family {
+				found = &m
+			} else if m.Family != found.Family {
+				return Material{}, fmt.Errorf("material %q names two: %s and %s", written, found.Stock.Title, m.Stock.Title)
+			}
+		}
+	}
+	if found != nil {
+		return s.coat(*found, written, mass, coated), nil
+	}
+	return Material{}, fmt.Errorf("no material named %q in the shop file%s", written, didYouMean(written, s.materialNames()))
+}
+
+func (s Shop) coat(m Material, written string, mass float64, coated bool) Material {
+	m.Written = written
+	if c, ok := s.Coatings[m.Stock.Coating]; ok && c.Kind == ZincCoat {
+		m.Coated, m.Zinc = true, c.Mass
+	}
+	if coated {
+		m.Coated = true
+	}
+	if mass > 0 {
+		m.Zinc = mass
+	}
+	return m
+}
+
+// findMaterial finds a whole name: a stock's key or alias first, then a family
+// and its words.
+func (s Shop) findMaterial(name string) (Material, bool) {
+	want := fold(name)
+	if want == "" {
+		return Material{}, false
+	}
+	stock := func(key string, byWord bool) (Material, bool) {
+		st := s.Stocks[key]
+		return Material{Key: key, Stock: *st, Family: st.Family, Group: *s.Families[st.Family], ByWord: byWord}, true
+	}
+	for _, key := range sortedKeys(s.Stocks) {
+		if fold(key) == want {
+			return stock(key, false)
+		}
+	}
+	for _, key := range sortedKeys(s.Stocks) {
+		for _, n := range s.Stocks[key].Names {
+			if fold(n) == want {
+				return stock(key, false)
+			}
+		}
+	}
+	for _, key := range sortedKeys(s.Families) {
+		if fold(key) == want {
+			return stock(s.Families[key].Stock, true)
+		}
+		for _, n := range s.Families[key].Words {
+			if fold(n) == want {
+				return stock(s.Families[key].Stock, true)
+			}
+		}
+	}
+	return Material{}, false
+}
+
+func (s Shop) materialNames() []string {
+	names := append(sortedKeys(s.Stocks), sortedKeys(s.Families)...)
+	for _, key := range sortedKeys(s.Stocks) {
+		names = append(names, s.Stocks[key].Names...)
+	}
+	return names
+}

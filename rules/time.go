@@ -1,0 +1,193 @@
+package rules
+
+import (
+	"strings"
+
+	"burrcast/analyze/measure"
+)
+
+// timeAndCost fills line and bench seconds and the cost of one piece, as ranges.
+//
+//  1. The line's time is what the conveyor needs for a piece at its lanes and
+//     speeds, never less than the loader needs, times the passes.
+//  2. Bench time is a time for each place that a finding sends to the bench;
+//     where the whole part goes there, its whole edge.
+//  3. A part that needs holding runs the line in a carrier at best, and is done
+//     by hand at worst.
+func (b *judging) timeAndCost(out *Judgement) {
+	r := b.shop.Rates
+	rides := b.rides(out.Findings)
+	if rides != never && b.feed.Length > 0 {
+		out.LineTime = b.lineSeconds(out)
+	}
+	places := b.placesByHand(out.Findings)
+	switch rides {
+	case never:
+		out.HandTime = add(b.wholeByHand(), places)
+	case carried:
+		nibs := r.Carrier.Range()
+		whole := b.wholeByHand()
+		out.HandTime = Range{places.Low + nibs.Low, max(places.High+nibs.High, places.High+whole.High)}
+	default:
+		if places.High > 0 {
+			out.HandTime = add(places, b.handling())
+		}
+	}
+	line, bench, wear := r.LineHour, r.BenchHour, r.Abrasive
+	out.Cost = Range{
+		(out.LineTime.Low*(line[0]+wear[0]) + out.HandTime.Low*bench[0]) / 3600,
+		(out.LineTime.High*(line[1]+wear[1]) + out.HandTime.High*bench[1]) / 3600,
+	}
+}
+
+// How a part rides the line.
+type ride int
+
+const (
+	alone   ride = iota
+	carried      // in a carrier, tray or joined
+	never
+)
+
+// rides says from the findings of the hold-down group and the fragile group how
+// the part goes through the line.
+func (b *judging) rides(findings []Finding) ride {
+	how := alone
+	if !b.hasHead(BeltHead, DrumBrush, DiscBrush, Oscillating) {
+		return never
+	}
+	for _, f := range findings {
+		rule, _ := Lookup(f.Rule)
+		if rule.Group != GroupHold && rule.Group != GroupFragile {
+			continue
+		}
+		switch f.Treatment {
+		case Hand:
+			return never
+		case Fixture:
+			how = carried
+		}
+	}
+	return how
+}
+
+// passes is how often the part runs through the line: twice if both sides need
+// it, twice again if a second pass turned by 90 degrees or a brush pass of its
+// own does.
+func (b *judging) passes(findings []Finding) (low, high float64) {
+	low, high = 1, 1
+	if b.EdgeKnown && b.Edge.Sides == BothSides {
+		low, high = 2, 2
+	}
+	if !b.EdgeKnown {
+		high = 2
+	}
+	for _, f := range findings {
+		if f.Rule == "edge-direction" || f.Rule == "oxide-edge" || f.Rule == "belt-rolls-burr" {
+			return low, 2 * high
+		}
+	}
+	return low, high
+}
+
+func (b *judging) lineSeconds(out *Judgement) Range {
+	l := b.Line
+	lanes := max(Lanes(l.Width, b.feed.Width, l.Spacing), 1)
+	seconds := func(speed float64) float64 {
+		return max(60/PartsPerMinute(lanes, speed, b.feed.Length, l.Spacing), b.shop.Rates.Loader)
+	}
+	low, high := b.passes(out.Findings)
+	return Range{low * seconds(l.ConveyorSpeed[1]), high * seconds(l.ConveyorSpeed[0])}
+}
+
+// handling is the bench's picking up and putting down of one piece.
+func (b *judging) handling() Range {
+	r := b.shop.Rates
+	if m, ok := b.mass(); ok && m >= r.LargeMass {
+		return r.LargePiece.Range()
+	}
+	return r.PickPlace.Range()
+}
+
+// perMetre is the bench's time for a metre of edge. Without a thickness it is
+// the whole span of the table.
+func (b *judging) perMetre() Range {
+	rows := b.shop.Rates.HandMetre
+	all := rows[0].Seconds.Range()
+	for _, row := range rows {
+		if b.ThicknessKnown && (row.To == 0 || b.Thickness.MM <= row.To) {
+			return row.Seconds.Range()
+		}
+		all = Range{min(all.Low, row.Seconds[0]), max(all.High, row.Seconds[1])}
+	}
+	return all
+}
+
+// wholeByHand is the time for all edges of the part on the bench.
+func (b *judging) wholeByHand() Range {
+	r := b.shop.Rates
+	per := b.perMetre()
+	metres := b.p.OutlineLength.V / 1000
+	t := add(b.handling(), Range{per.Low * metres, per.High * metres})
+	for _, c := range b.p.Cutouts {
+		t = add(t, b.cutoutByHand(c))
+	}
+	sides := 1.0
+	if b.EdgeKnown && b.Edge.Sides == BothSides {
+		sides = 2
+		t = add(t, r.TurnOver.Range())
+	}
+	return Range{t.Low * sides, t.High * sides}
+}
+
+// cutoutByHand is the time for one cut-out: a swivel tool for a hole; for
+// anything longer the tool's time or its edge by the metre, whichever is more.
+func (b *judging) cutoutByHand(c measure.Cutout) Range {
+	r := b.shop.Rates
+	if c.Kind == measure.Round {
+		return r.HandHole.Range()
+	}
+	per := b.perMetre()
+	metres := c.Perimeter.V / 1000
+	return Range{max(r.HandSlot[0], per.Low*metres), max(r.HandSlot[1], per.High*metres)}
+}
+
+// placesByHand adds up the places that findings send to the bench, each feature
+// once.
+func (b *judging) placesByHand(findings []Finding) Range {
+	r := b.shop.Rates
+	var t Range
+	seen := map[string]bool{}
+	for _, f := range findings {
+		if f.Treatment != Hand || f.Feature == "" || seen[f.Feature] {
+			continue
+		}
+		seen[f.Feature] = true
+		switch {
+		case strings.HasPrefix(f.Feature, "C"):
+			for _, c := range b.p.Cutouts {
+				if c.ID == f.Feature {
+					t = add(t, b.cutoutByHand(c))
+				}
+			}
+		case f.Rule == "joint-nib":
+			t = add(t, r.HandNib.Range())
+		case f.Rule == "corner-reach":
+			t = add(t, r.HandCorner.Range())
+		default:
+			t = add(t, r.HandSlot.Range())
+		}
+	}
+	for _, f := range findings { // dross that the line does not take off: the whole edge
+		if f.Rule == "burr-height" && f.Treatment == Hand {
+			per, metres := b.perMetre(), b.p.CutLength.V/1000
+			t = add(t, Range{per.Low * metres, per.High * metres})
+		}
+	}
+	return t
+}
+
+func add(a, b Range) Range { return Range{a.Low + b.Low, a.High + b.High} }
+
+// CostPerPiece is pay by the hour over pieces by the hour.
+func CostPerPiece(perHour, piecesPerHour float64) float64 { return perHour / piecesPerHour }
