@@ -65,7 +65,7 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 			Why: f.Why, Do: f.Do, Source: f.Source, Provenance: f.Provenance})
 	}
 	if b := j.Burr; b != nil {
-		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: report.Num(b.Low), High: report.Num(b.High), Source: b.Source}
+		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: report.Num(b.Low), High: report.Num(b.High), Source: sourceOf(b.Source, b.Provenance)}
 	}
 	for _, s := range j.Route {
 		step := report.Step{Step: s.Step, Head: s.Head, Note: s.Note}
@@ -114,4 +114,12 @@ func sheet(d measure.Drawing) *report.Sheet {
 		return nil
 	}
 	return &report.Sheet{Width: num(d.SheetWidth), Height: num(d.SheetHeight)}
+}
+
+// sourceOf names a source with the kind of knowledge that it is.
+func sourceOf(source, provenance string) string {
+	if source == "" || provenance == "" {
+		return source + provenance
+	}
+	return source + " (" + provenance + ")"
 }

@@ -58,15 +58,13 @@ func (c *checker) work(s source, out *outcome) {
 		d.Status = report.Unreadable
 		return
 	}
-	job, doubts := c.job(drawn, s)
-	d.Inputs = inputs(job, c.shop)
-	for _, doubt := range doubts {
-		d.Messages = append(d.Messages, report.Message{Code: "input-doubt", Text: doubt})
+	job, conflicts := c.job(drawn, s)
+	d.Inputs = inputs(job)
+	for _, text := range conflicts {
+		d.Messages = append(d.Messages, report.Message{Code: "input-conflict", Text: text})
 	}
 	for _, in := range d.Inputs {
-		if in.Value != "" {
-			d.Messages = append(d.Messages, report.Message{Code: report.InputCode, Text: in.Name + " " + in.Value + ": " + in.Source})
-		}
+		d.Messages = append(d.Messages, report.Message{Code: report.InputCode, Text: in.Name + " " + in.Value + ": " + in.Source})
 	}
 
 	result := c.analyze(drawn, c.measure)

@@ -51,7 +51,7 @@ func TestScript(t *testing.T) {
 
 // exits CODE ARG... runs burrcast and wants that exit code, or one of "0|1".
 func cmdExits(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) < 2 {
+	if neg || len(args) < 1 {
 		ts.Fatalf("usage: exits CODE ARG...")
 	}
 	err := ts.Exec("burrcast", args[1:]...)
