@@ -16,12 +16,26 @@ const (
 
 // expand builds a drawing from one part of the file, seen through root.
 func (p *parser) expand(names []string, root *frame, what part) (*expander, error) {
+	return p.expandOr(names, root, what, false)
+}
+
+// standing returns the turn that lays the part flat, and false if no single
+// upright plane holds it.
+func (p *parser) standing(names []string, root *frame, what part) (frame, bool) {
+	x, err := p.expandOr(names, root, what, true)
+	if err != nil {
+		return frame{}, false
+	}
+	return plane(x.corners)
+}
+
+func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (*expander, error) {
 	x := &expander{
 		p: p, opt: p.opt, names: names,
 		d:       &Drawing{Version: p.header.version},
 		layerOf: map[int32]int{}, byName: map[string]int{}, blocks: map[string]int{},
 		upper: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
-		what: what,
+		what: what, gather: gather,
 	}
 	x.tables()
 	ctx := context{layer: -1, color: 7, ltype: continuous}

@@ -50,13 +50,9 @@ func (d *draft) draw(f *frame) {
 	}
 }
 
-// notFlat refuses a curve that does not lie flat and keeps its points, from
-// which the plane of the whole drawing may be found.
-func (d *draft) notFlat(points ...vec) {
-	const enough = 4096
-	if len(d.x.unflat) < enough {
-		d.x.unflat = append(d.x.unflat, points...)
-	}
+// notFlat refuses a curve that does not lie flat.
+func (d *draft) notFlat() {
+	d.x.unflat++
 	d.refuse("not-flat", "does not lie flat as seen from above")
 }
 
@@ -73,7 +69,7 @@ func (d *draft) line(f *frame) {
 	n := d.nums
 	a, b := f.point(vec{n[0], n[1], n[2]}), f.point(vec{n[3], n[4], n[5]})
 	if !level(a, b) {
-		d.notFlat(a, b)
+		d.notFlat()
 		return
 	}
 	p, q := point2(a), point2(b)
@@ -84,19 +80,13 @@ func (d *draft) line(f *frame) {
 	d.x.keep(d.curves)
 }
 
-// flatPlane returns the map of the plane z = n[2], or refuses the entity.
+// flatPlane returns the map of the plane z = elevation, or refuses the entity.
 func (d *draft) flatPlane(f *frame, elevation float64) (geom.Affine, bool) {
 	a, flat := f.plane(elevation)
 	if flat {
 		return a, true
 	}
-	var x, y, r float64
-	if d.e.kind != kindLWPolyline && d.e.kind != kindPolyline {
-		x, y, r = d.nums[0], d.nums[1], d.nums[3]
-	} else if len(d.nums) > 4 {
-		x, y, r = d.nums[1], d.nums[2], 1
-	}
-	d.notFlat(f.point(vec{x, y, elevation}), f.point(vec{x + r, y, elevation}), f.point(vec{x, y + r, elevation}))
+	d.notFlat()
 	return a, false
 }
 
@@ -259,7 +249,7 @@ func (d *draft) spatial(f *frame) {
 	last := first
 	step := func(next vec) {
 		if !level(first, next) {
-			d.notFlat(first, last, next)
+			d.notFlat()
 		}
 		if p, q := point2(last), point2(next); p != q {
 			d.curves = append(d.curves, geom.Line(p, q))

@@ -31,10 +31,7 @@ func (k *conic) full() bool { return math.Abs(k.sweep) == 2*math.Pi }
 // ratio times extrusion x major.
 func (d *draft) ellipse(f *frame) {
 	n := d.nums
-	axis := vec{0, 0, 1}
-	if d.e.axis >= 0 {
-		axis = vec(d.x.p.nums[d.e.axis : d.e.axis+3]).unit()
-	}
+	axis := d.e.axisOf(d.x.p)
 	major := vec{n[3], n[4], n[5]}
 	minor := axis.cross(major)
 	for i := range minor {
@@ -46,7 +43,7 @@ func (d *draft) ellipse(f *frame) {
 		return
 	}
 	if math.Abs(u[2]) > largestSlope*u.norm() || math.Abs(v[2]) > largestSlope*v.norm() {
-		d.notFlat(c, vec{c[0] + u[0], c[1] + u[1], c[2] + u[2]}, vec{c[0] + v[0], c[1] + v[1], c[2] + v[2]})
+		d.notFlat()
 		return
 	}
 	if n[7] == n[8] {

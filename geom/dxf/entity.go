@@ -140,6 +140,10 @@ func (p *parser) fields(k kind) entity {
 			if k != kindOther {
 				p.intGroup(&e, c)
 			}
+		case c == 90:
+			if k == kindLWPolyline {
+				p.intGroup(&e, c)
+			}
 		case c == 210 || c == 220 || c == 230:
 			v, ok := p.s.float()
 			if !ok || math.Abs(v) > largestNumber {
@@ -248,7 +252,8 @@ func (p *parser) coordinate(e *entity) (float64, bool) {
 		p.badNumber(e)
 		return 0, false
 	}
-	if v > largestNumber || v < -largestNumber {
+	// A bulge may be of any size: near infinity it is a full circle.
+	if (v > largestNumber || v < -largestNumber) && p.s.code != 42 {
 		if e.flags&flagRejected == 0 {
 			p.noteEntity(e, "huge-number", p.s.line+1, true, "group %d: %g is beyond %g", p.s.code, v, largestNumber)
 		}
@@ -297,7 +302,9 @@ func (p *parser) setAxis(e *entity, axis [3]float64, has bool) {
 		return
 	}
 	if axis == [3]float64{} {
-		p.noteEntity(e, "zero-extrusion", e.line, false, "extrusion direction 0,0,0 read as 0,0,1")
+		if e.objectCoordinates() {
+			p.noteEntity(e, "zero-extrusion", e.line, false, "extrusion direction 0,0,0 read as 0,0,1")
+		}
 		return
 	}
 	e.axis = int32(len(p.nums))

@@ -29,7 +29,9 @@ type expander struct {
 	visits   int
 	curves   int
 	depth    int
-	unflat   []vec // points of curves that do not lie flat
+	unflat   int  // curves that do not lie flat
+	gather   bool // keep corners instead of paths
+	corners  []vec
 	what     part
 	sawCurve bool // the space holds something that draws
 	err      error
@@ -111,6 +113,13 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 		return
 	}
 	d := draft{x: x, e: e, nums: x.p.nums[e.off : e.off+e.n]}
+	if x.gather {
+		x.corners = append(x.corners, d.corners(&g)...)
+		if x.curves = len(x.corners); x.curves > x.opt.MaxCurves {
+			x.fail(e.line, "more than %d points in space", x.opt.MaxCurves)
+		}
+		return
+	}
 	d.draw(&g)
 	if d.code != "" {
 		x.reject(e, l.Name, d.code, d.text)

@@ -24,7 +24,6 @@ func (x *expander) insert(e *entity, f *frame, layer int, ctx context) {
 	b := &x.p.blocks[at]
 	switch {
 	case b.external:
-		x.skip(e, shown, "contents in another file")
 		x.reject(e, shown, "external-reference", fmt.Sprintf("block %q is kept in the file %q", name, b.path))
 		return
 	case b.open:

@@ -21,7 +21,11 @@ func (d *draft) through(pts []r2.Point, tangents [2]r2.Point) {
 	}
 	pts = distinct
 	closed := d.e.flags&flagClosed != 0
-	if closed && pts[0] != pts[len(pts)-1] {
+	if closed {
+		// The last point may repeat the first, rounded.
+		if n := len(pts); n > 1 && pts[n-1].Sub(pts[0]).Norm() <= 1e-9*extent(pts) {
+			pts = pts[:n-1]
+		}
 		pts = append(pts, pts[0])
 	}
 	if len(pts) < 2 {

@@ -88,11 +88,11 @@ func (p *parser) noteEntity(e *entity, code string, line int, rejected bool, for
 
 // stray is told of lines that stand where a group code must be.
 func (p *parser) stray(line int, text []byte) {
-	p.strays++
 	if len(trim(text)) == 0 {
 		p.note("blank-line", line, "blank line where a group code is due")
 		return
 	}
+	p.strays++
 	p.note("bad-code", line, "%s is no group code", quote(text))
 }
 

@@ -125,11 +125,24 @@ func (p *parser) drawing() (*Drawing, error) {
 			x = y
 		}
 	}
+	if x.unflat > 0 {
+		if turn, ok := p.standing(names, &root, x.what); ok {
+			root = root.of(turn)
+			y, err := p.expand(names, &root, x.what)
+			if err != nil {
+				return nil, err
+			}
+			y.d.Repairs = append(y.d.Repairs, Repair{Code: "turned-flat", Line: 1,
+				Text: "the drawing stands upright and is turned flat"})
+			x = y
+		}
+	}
 	// Only now is the size known, which may say more about the units.
 	size := longerSide(x.d.Paths) / units.Millimetres
 	better, _ := p.header.units(p.opt.Units, size)
 	if better.Millimetres != units.Millimetres {
-		root = scaleFrame(better.Millimetres)
+		grow := scaleFrame(better.Millimetres / units.Millimetres)
+		root = grow.of(root)
 		repairs := x.d.Repairs
 		if x, err = p.expand(names, &root, x.what); err != nil {
 			return nil, err
@@ -178,6 +191,9 @@ func (p *parser) nothing(d *Drawing) error {
 	sort.Strings(list)
 	if len(list) > 8 {
 		list = append(list[:8], "...")
+	}
+	if n := len(d.Notes); n > 0 {
+		list = append(list, fmt.Sprintf("%d TEXT or MTEXT", n))
 	}
 	text := "the drawing is empty"
 	if len(list) > 0 {

@@ -114,9 +114,40 @@ func (s *scanner) codeLine() (int, bool) {
 	}
 	if s.pos < len(s.data) || len(trim(text)) > 0 {
 		s.stray(s.line, text)
+		if s.pairsFrom(1) > s.pairsFrom(0) {
+			// The value of the broken code goes with it.
+			s.takeLine()
+		}
 	}
 	return 0, false
 }
+
+// pairsFrom counts how many of the next tags read well, up to a dozen, after
+// some lines are passed over. It tells a line too many from a broken code: only
+// one way of pairing the lines that follow makes sense.
+func (s *scanner) pairsFrom(lines int) int {
+	const enough = 12
+	ahead := *s
+	for range lines {
+		ahead.takeLine()
+	}
+	for n := range enough {
+		if ahead.pos >= len(ahead.data) {
+			return enough
+		}
+		code, ok := parseInt(ahead.takeLine())
+		if !ok || code < leastCode || code > largestCode || ahead.pos >= len(ahead.data) {
+			return n
+		}
+		val := trim(ahead.takeLine())
+		if code == 0 && (len(val) == 0 || !isLetter(val[0]) && len(val) < 2) {
+			return n
+		}
+	}
+	return enough
+}
+
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }
 
 // float returns the current value as a number.
 func (s *scanner) float() (float64, bool) {

@@ -239,9 +239,7 @@ func (d *draft) flatPoints(f *frame, v []float64) ([]r2.Point, bool) {
 		}
 	}
 	if !level(low, high) {
-		for i := 0; i < len(v); i += 3 {
-			d.notFlat(f.point(vec{v[i], v[i+1], v[i+2]}))
-		}
+		d.notFlat()
 		return nil, false
 	}
 	return out, true

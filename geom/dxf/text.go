@@ -74,8 +74,9 @@ func plainTextCodes(s string) string {
 			b.WriteString(r)
 			i += 2 + n
 		case rest[0] == '^' && len(rest) >= 2:
-			b.WriteString(caret(rest[1]))
-			i += 2
+			n, r := caret(rest[1])
+			b.WriteString(r)
+			i += n
 		default:
 			b.WriteByte(s[i])
 			i++
@@ -107,19 +108,20 @@ func percentCode(s string) (int, string) {
 }
 
 // caret resolves control characters written as ^I (tab), ^J (new line) and so
-// on; "^ " is the caret itself.
-func caret(c byte) string {
+// on by the character c behind the caret; "^ " is the caret itself. It returns
+// the length of the code.
+func caret(c byte) (int, string) {
 	switch c {
 	case ' ':
-		return "^"
+		return 2, "^"
 	case 'I':
-		return "\t"
+		return 2, "\t"
 	case 'J':
-		return "\n"
+		return 2, "\n"
 	case 'M':
-		return ""
+		return 2, ""
 	}
-	return "^" + string(rune(c))
+	return 1, "^"
 }
 
 // plainMText drops the format codes of MTEXT.
@@ -134,8 +136,9 @@ func plainMText(s string) string {
 		case c == '{' || c == '}':
 			i++
 		case c == '^' && i+1 < len(s):
-			b.WriteString(caret(s[i+1]))
-			i += 2
+			n, r := caret(s[i+1])
+			b.WriteString(r)
+			i += n
 		case c == '%' && strings.HasPrefix(s[i:], "%%") && len(s) > i+2:
 			n, r := percentCode(s[i+2:])
 			b.WriteString(r)
