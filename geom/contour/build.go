@@ -13,20 +13,37 @@ import (
 //
 //  1. Refuse curves that are not finite or out of range; drop those without
 //     length.
-//  2. Drop what is drawn twice.
-//  3. Join ends (nodes.go).
-//  4. Walk chains whose nodes have two ends each; full circles are contours.
-//  5. Nest contours and turn outlines counter-clockwise, cut-outs clockwise.
+//  2. Drop what is drawn twice (cover.go).
+//  3. Join ends, from fine to coarse (nodes.go).
+//  4. Find T-junctions, crossings and places that touch (contacts.go).
+//  5. Bridge joints (joints.go).
+//  6. Rings of plain passages are contours as drawn, in O(n). Whatever else hangs
+//     together is solved as a planar graph (groups.go, planar.go), where lines
+//     across an outline are told from cuts that two parts share (dividers.go).
+//  7. Nest contours, turn outlines counter-clockwise and cut-outs clockwise
+//     (nest.go).
 //
 // Ends within rounding of each other (1e-9 mm, and 16 units in the last place
 // of the largest coordinate) are joined without touching the curves' centres
-// and radii, so that an exact drawing measures exactly.
+// and radii, so that an exact drawing measures exactly. The whole takes
+// O((n + k) log n) for n curves that meet at k places; n and k are bounded, and a
+// bound that bites is reported as "not-converged".
+//
+// A border round a nest makes the parts cut-outs of the border's region. To
+// read such a drawing, build again without the sources of the border.
 func Build(curves []geom.Curve, opt Options) Result {
-	b := &builder{opt: opt, in: curves}
+	b := &builder{opt: opt, in: curves, twice: make(map[int][]int)}
 	b.admit()
+	b.dropCovered()
 	b.joinEnds()
-	b.trace()
+	b.findContacts()
+	b.joinCorners()
+	b.components()
+	b.resolveContacts()
+	b.bridgeJoints()
+	b.solveGroups()
 	b.nest()
+	b.settle()
 	return b.res
 }
 
@@ -34,11 +51,25 @@ func Build(curves []geom.Curve, opt Options) Result {
 type builder struct {
 	opt   Options
 	in    []geom.Curve
-	base  float64 // ends nearer than this are equal up to rounding
-	edges []edge
+	base  float64       // ends nearer than this are equal up to rounding
+	twice map[int][]int // by input: other inputs that run along it
+	edges []edge        // the bridged joints last
 	nodes []node
-	loops []ring
-	res   Result
+	tree  *boxTree // of the edges, without joints
+
+	vertexContacts []vertexContact
+	crossings      []crossing
+
+	comp       disjoint // components of edges that share nodes
+	simple     []bool   // by root: every node has two ends
+	splits     map[int][]split
+	tied       map[int]bool // nodes at the loose end of a T-junction
+	links      [][2]int     // edges that other contacts make one group
+	firstJoint int          // edges from here on are joints
+	local      []int32      // scratch of planarGraph: by node, its number or -1
+
+	blocks []block
+	res    Result
 }
 
 // edge is a curve, or a piece of one, between two nodes.
@@ -91,8 +122,7 @@ func (b *builder) admit() {
 			continue
 		}
 		if c.Length() <= 4*b.base {
-			b.res.Degenerate = append(b.res.Degenerate, i)
-			continue
+			continue // settle counts it
 		}
 		b.edges = append(b.edges, edge{c: c, src: i, a: -1, b: -1})
 	}

@@ -4,148 +4,174 @@ import (
 	"math"
 	"slices"
 
+	"burrcast/geom"
+
 	"github.com/golang/geo/r2"
 )
 
-// nest finds for every ring the smallest ring round it.
+// nest finds for every block the ring round it.
 //
-//  1. Sort by area, largest first; put the boxes into a tree.
-//  2. For each ring take the rings of larger area whose box holds its sample
-//     points, smallest first; the first that contains it is its parent.
-//  3. Rings at even depth are outlines of regions, rings at odd depth cut-outs
-//     of the region that their parent outlines.
+//  1. Sort the blocks by the area of their boundary, largest first; put the
+//     boxes into a tree.
+//  2. For each block take the blocks of larger area whose box holds its sample
+//     point, smallest first; the first whose boundary contains it is its
+//     parent, and among that block's rings the one that contains it.
+//  3. The rings of a block at even depth are outlines of regions. The boundary
+//     of a block at odd depth is one cut-out; cuts inside a cut-out do not
+//     matter and become open chains.
 //
-// Containment is decided by ray parity at middles of the ring's curves, by the
-// majority of up to nine of them, so that contours that touch are not misjudged.
-// O(n log n) unless very many rings are nested in each other.
+// Containment is decided by ray parity at middles of curves, by the majority of
+// up to nine of them, so that contours that touch are not misjudged.
+// O(n log n) unless very many blocks are nested in each other.
 func (b *builder) nest() {
-	rings := b.loops
-	slices.SortStableFunc(rings, func(p, q ring) int { return cmpFloat(math.Abs(q.area), math.Abs(p.area)) })
-	boxes := make([]box, len(rings))
-	for i := range rings {
-		boxes[i] = rings[i].box
+	blocks := b.blocks
+	slices.SortStableFunc(blocks, func(p, q block) int {
+		return cmpFloat(math.Abs(q.outer.area), math.Abs(p.outer.area))
+	})
+	boxes := make([]box, len(blocks))
+	for i := range blocks {
+		boxes[i] = blocks[i].outer.box
 	}
-	tree := newBoxTree(boxes)
-	parent := make([]int, len(rings))
-	depth := make([]int, len(rings))
+	t := &nesting{
+		blocks: blocks,
+		tree:   newBoxTree(boxes),
+		parent: make([]int, len(blocks)),
+		ring:   make([]int, len(blocks)),
+		depth:  make([]int, len(blocks)),
+	}
 	var candidates []int
-	for i := range rings {
+	for i := range blocks {
 		candidates = candidates[:0]
-		p := rings[i].Curves[0].At(0.5)
-		tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join), func(k int) bool {
+		p := blocks[i].outer.Curves[0].At(0.5)
+		t.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join), func(k int) bool {
 			if k < i {
 				candidates = append(candidates, k)
 			}
 			return true
 		})
 		slices.SortFunc(candidates, func(p, q int) int { return q - p })
-		parent[i] = -1
+		t.parent[i] = -1
 		for _, k := range candidates {
-			if within(rings[i].loop, rings[k].loop) {
-				parent[i] = k
-				depth[i] = depth[k] + 1
+			if within(blocks[i].outer.loop, blocks[k].outer.loop) {
+				t.parent[i], t.depth[i] = k, t.depth[k]+1
 				break
 			}
 		}
+		if k := t.parent[i]; k >= 0 && len(blocks[k].rings) > 1 {
+			t.ring[i] = ringRound(blocks[i].outer.loop, blocks[k].rings)
+		}
 	}
-	b.regions(rings, parent, depth)
+	b.regions(t)
 }
 
-// within reports whether most of the sample points of l lie inside outer.
-func within(l, outer *loop) bool {
+// nesting says where each block lies.
+type nesting struct {
+	blocks []block
+	tree   *boxTree
+	parent []int // block round this one, or -1
+	ring   []int // ring of the parent that holds it
+	depth  []int
+}
+
+// ringRound returns the ring that contains most samples of l.
+func ringRound(l *loop, rings []ring) int {
+	best, most := 0, -1
+	for r := range rings {
+		n := 0
+		for _, p := range sampled(l) {
+			if rings[r].contains(p) {
+				n++
+			}
+		}
+		if n > most {
+			best, most = r, n
+		}
+	}
+	return best
+}
+
+// sampled returns up to nine points of l, none at a vertex.
+func sampled(l *loop) []r2.Point {
 	const samples = 9
 	n := len(l.curves)
-	in, all := 0, 0
+	var out []r2.Point
 	for k := range min(samples, max(n, 3)) {
-		var p r2.Point
 		if n >= samples {
-			p = l.curves[k*n/samples].At(0.5)
+			out = append(out, l.curves[k*n/samples].At(0.5))
 		} else {
-			p = l.curves[k%n].At([3]float64{0.5, 0.2, 0.8}[k/n])
+			out = append(out, l.curves[k%n].At([3]float64{0.5, 0.2, 0.8}[k/n]))
 		}
-		all++
+	}
+	return out
+}
+
+// within reports whether most of the samples of l lie inside outer.
+func within(l, outer *loop) bool {
+	in, pts := 0, sampled(l)
+	for _, p := range pts {
 		if outer.contains(p) {
 			in++
 		}
 	}
-	return 2*in > all
+	return 2*in > len(pts)
 }
 
-// regions writes the result from rings sorted with parents first.
-func (b *builder) regions(rings []ring, parent, depth []int) {
-	var outlines []int
-	for i := range rings {
-		if depth[i]%2 == 0 {
-			outlines = append(outlines, i)
+// regions writes the result.
+func (b *builder) regions(t *nesting) {
+	type place struct{ block, ring int }
+	var outlines, holes []place
+	for i := range t.blocks {
+		if t.depth[i]%2 == 1 {
+			holes = append(holes, place{i, 0})
+			continue
+		}
+		for r := range t.blocks[i].rings {
+			outlines = append(outlines, place{i, r})
 		}
 	}
-	slices.SortStableFunc(outlines, func(p, q int) int {
-		if depth[p] != depth[q] {
-			return depth[p] - depth[q]
+	slices.SortStableFunc(outlines, func(p, q place) int {
+		if d := t.depth[p.block] - t.depth[q.block]; d != 0 {
+			return d
 		}
-		if c := cmpFloat(rings[p].box.x0, rings[q].box.x0); c != 0 {
-			return c
-		}
-		return cmpFloat(rings[p].box.y0, rings[q].box.y0)
+		return byCorner(t.blocks[p.block].rings[p.ring].box, t.blocks[q.block].rings[q.ring].box)
 	})
-	region := make([]int, len(rings)) // of an outline
-	for k, i := range outlines {
-		region[i] = k
-		c := rings[i].Contour
-		if rings[i].area < 0 {
-			c = turned(c)
+	slices.SortStableFunc(holes, func(p, q place) int {
+		return byCorner(t.blocks[p.block].outer.box, t.blocks[q.block].outer.box)
+	})
+	region := make([][]int, len(t.blocks)) // of each ring of a block of outlines
+	for k, p := range outlines {
+		bl := &t.blocks[p.block]
+		if region[p.block] == nil {
+			region[p.block] = make([]int, len(bl.rings))
 		}
+		region[p.block][p.ring] = k
+		r := &bl.rings[p.ring]
 		b.res.Regions = append(b.res.Regions, Region{
-			Outline: canonical(c), Depth: depth[i] / 2, Parent: -1, Cutout: -1,
+			Outline: oriented(r, 1), Depth: t.depth[p.block] / 2, Parent: -1, Cutout: -1,
 		})
 	}
-	var holes []int
-	for i := range rings {
-		if depth[i]%2 == 1 {
-			holes = append(holes, i)
+	owner := func(i int) int { return region[t.parent[i]][t.ring[i]] }
+	cutout := make([]int, len(t.blocks))
+	for _, p := range holes {
+		r := &b.res.Regions[owner(p.block)]
+		cutout[p.block] = len(r.Holes)
+		r.Holes = append(r.Holes, oriented(&t.blocks[p.block].outer, -1))
+		b.res.Open = append(b.res.Open, t.blocks[p.block].marks...)
+	}
+	for _, p := range outlines {
+		if h := t.parent[p.block]; h >= 0 {
+			r := &b.res.Regions[region[p.block][p.ring]]
+			r.Parent, r.Cutout = owner(h), cutout[h]
 		}
 	}
-	slices.SortStableFunc(holes, func(p, q int) int {
-		if c := cmpFloat(rings[p].box.x0, rings[q].box.x0); c != 0 {
-			return c
-		}
-		return cmpFloat(rings[p].box.y0, rings[q].box.y0)
-	})
-	cutout := make([]int, len(rings)) // of a hole
-	for _, i := range holes {
-		r := &b.res.Regions[region[parent[i]]]
-		c := rings[i].Contour
-		if rings[i].area > 0 {
-			c = turned(c)
-		}
-		cutout[i] = len(r.Holes)
-		r.Holes = append(r.Holes, canonical(c))
-	}
-	for _, i := range outlines {
-		if h := parent[i]; h >= 0 {
-			r := &b.res.Regions[region[i]]
-			r.Parent, r.Cutout = region[parent[h]], cutout[h]
-		}
-	}
-	b.placeOpen(rings, depth, region, parent)
-}
-
-// placeOpen says in which region's material each open chain lies.
-func (b *builder) placeOpen(rings []ring, depth, region, parent []int) {
-	if len(b.res.Open) == 0 {
-		return
-	}
-	boxes := make([]box, len(rings))
-	for i := range rings {
-		boxes[i] = rings[i].box
-	}
-	tree := newBoxTree(boxes)
+	// An open chain lies in the region whose outline or cut-out is the innermost
+	// round its middle.
 	for k := range b.res.Open {
 		o := &b.res.Open[k]
 		p := o.Curves[len(o.Curves)/2].At(0.5)
 		best := -1
-		tree.query(box{p.X, p.Y, p.X, p.Y}, func(i int) bool {
-			if i > best && rings[i].contains(p) {
+		t.tree.query(box{p.X, p.Y, p.X, p.Y}, func(i int) bool {
+			if i > best && t.blocks[i].outer.contains(p) {
 				best = i
 			}
 			return true
@@ -153,10 +179,117 @@ func (b *builder) placeOpen(rings []ring, depth, region, parent []int) {
 		switch {
 		case best < 0:
 			o.Region = -1
-		case depth[best]%2 == 0:
-			o.Region = region[best]
+		case t.depth[best]%2 == 0:
+			o.Region = region[best][ringAt(p, t.blocks[best].rings)]
 		default:
-			o.Region = region[parent[best]]
+			o.Region = owner(best)
 		}
+	}
+}
+
+func ringAt(p r2.Point, rings []ring) int {
+	for r := range rings {
+		if len(rings) > 1 && rings[r].contains(p) {
+			return r
+		}
+	}
+	return 0
+}
+
+func byCorner(p, q box) int {
+	if c := cmpFloat(p.x0, q.x0); c != 0 {
+		return c
+	}
+	return cmpFloat(p.y0, q.y0)
+}
+
+// oriented returns the ring's contour turned counter-clockwise for sign 1,
+// clockwise for -1.
+func oriented(r *ring, sign float64) Contour {
+	c := r.Contour
+	if r.area*sign < 0 {
+		c = turned(c)
+		for i, j := range c.Joints {
+			c.Joints[i].A, c.Joints[i].B = j.B, j.A
+		}
+	}
+	return canonical(c)
+}
+
+// settle completes the open chains and the accounts: chains no longer than the
+// join tolerance are dropped, gaps are measured, and an input of which nothing
+// is left counts as without length.
+func (b *builder) settle() {
+	kept := b.res.Open[:0]
+	for _, o := range b.res.Open {
+		if geom.LoopLength(o.Curves) > b.opt.Join {
+			kept = append(kept, o)
+		}
+	}
+	b.res.Open = kept
+	b.measureGaps()
+	seen := make([]bool, len(b.in))
+	mark := func(sources []int) {
+		for _, s := range sources {
+			if s >= 0 {
+				seen[s] = true
+			}
+		}
+	}
+	for _, r := range b.res.Regions {
+		mark(r.Outline.Sources)
+		for _, h := range r.Holes {
+			mark(h.Sources)
+		}
+	}
+	for _, o := range b.res.Open {
+		mark(o.Sources)
+	}
+	mark(b.res.Duplicates)
+	mark(b.res.Rejected)
+	b.res.Degenerate = nil
+	for i, ok := range seen {
+		if !ok {
+			b.res.Degenerate = append(b.res.Degenerate, i)
+		}
+	}
+	slices.SortStableFunc(b.res.Open, func(p, q Open) int {
+		return byCorner(boxOf(geom.LoopBounds(p.Curves)), boxOf(geom.LoopBounds(q.Curves)))
+	})
+}
+
+// measureGaps sets the gap of every open chain: from one of its ends to the
+// other, or to the nearest end of another chain if that is nearer.
+func (b *builder) measureGaps() {
+	open := b.res.Open
+	pts := make([]r2.Point, 0, 2*len(open))
+	boxes := make([]box, 0, 2*len(open))
+	all := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, o := range open {
+		for _, p := range [2]r2.Point{o.Curves[0].Start, o.Curves[len(o.Curves)-1].End} {
+			pts = append(pts, p)
+			boxes = append(boxes, box{p.X, p.Y, p.X, p.Y})
+			all = all.union(boxes[len(boxes)-1])
+		}
+	}
+	tree := newBoxTree(boxes)
+	for k := range open {
+		gap := pts[2*k].Sub(pts[2*k+1]).Norm()
+		for _, i := range [2]int{2 * k, 2*k + 1} {
+			// Look in a growing window until it holds another end, or all.
+			for r := max(b.opt.Join, b.opt.JointLimit); ; r *= 4 {
+				q := boxes[i].grown(min(r, gap))
+				tree.query(q, func(j int) bool {
+					if j/2 != k {
+						gap = min(gap, pts[i].Sub(pts[j]).Norm())
+					}
+					return true
+				})
+				if r >= gap {
+					break
+				}
+			}
+		}
+		open[k].Gap = gap
 	}
 }

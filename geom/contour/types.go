@@ -43,26 +43,38 @@ type Region struct {
 type Open struct {
 	Curves  []geom.Curve
 	Sources []int
+	Kind    string  // Loose, Spur, Chord or Across
 	Gap     float64 // distance between its ends or to the nearest other open end, mm
-	Region  int     // region it lies in, or -1
+	Region  int     // region whose material or cut-outs it lies in, or -1
 }
 
-// Problem is a place that a drafter has to look at.
+// Problem is a place that a drafter has to look at. Codes:
+//
+//	crossing       two contours cross, or one crosses itself
+//	touching       two contours touch at a point, or one touches itself
+//	overlap        a closed chain without area
+//	gap-cluster    ends lie too close together to say which belong together
+//	chord          lines across a contour were read as marks (dividers.go)
+//	shared-cut     lines across a contour were read as cuts between parts
+//	not-converged  a bound on the work was reached
+//	not-finite     an input is not a finite number
+//	out-of-range   an input is larger than a thousand kilometres
 type Problem struct {
-	Code    string // "crossing", "touching", "overlap", "gap-cluster", "not-converged", "not-finite", "out-of-range"
+	Code    string
 	At      r2.Point
 	Sources []int // inputs involved
 	Text    string
 }
 
 // Result is what the curves turned out to be. Every input curve is accounted
-// for exactly once: in a contour, in an open chain, as a duplicate or as too
-// short to matter.
+// for: in contours and open chains (in several if it was split or if parts share
+// it), or else exactly once as a duplicate, as too short to matter, or as
+// refused.
 type Result struct {
 	Regions    []Region // outermost first, then by position
 	Open       []Open
 	Duplicates []int // inputs dropped because an equal or covering curve exists
-	Degenerate []int // inputs dropped because they have no length
+	Degenerate []int // inputs dropped because they have no length, or no more than Join and no neighbour
 	Rejected   []int // inputs refused because a number is not finite or out of range
 	Problems   []Problem
 	LargestGap float64 // widest gap bridged anywhere, mm

@@ -1,0 +1,279 @@
+package contour
+
+import (
+	"math"
+
+	"burrcast/geom"
+)
+
+// A line from edge to edge across an outline is a mark (a bend, an etched line,
+// a centre line) or a cut that two neighbouring parts share. The drawing alone
+// often allows both readings; this is how it is decided.
+//
+// A divider is a chain of pieces with a bounded face on either side. It is a
+// mark, and the outline stays whole, if the outline does not need it at either
+// of its ends:
+//
+//   - the outline passes there unbroken: the divider abuts on the inside of a
+//     curve, or on a contour that closes by itself; or
+//   - the outline turns there, into the part (an inside corner, as at a relief
+//     notch or between two flanges), and the divider goes straight on from or
+//     square to one of its two sides, as a bend does.
+//
+// It is a cut between two parts if
+//
+//   - it belongs to a contour that closes by itself, or
+//   - it was drawn twice, once with each part, or
+//   - it is one curve with a stretch of the outline beyond its end, or
+//   - the outline goes straight on there but its curves end: whoever broke the
+//     line there meant a corner of two parts, or
+//   - the outline turns there, away from the part, or at an angle that no bend has, or
+//   - it meets other dividers between its ends, as in a grid of cuts.
+//
+// Curves that run out over a closed contour on both sides (centre lines) are
+// marks inside it whatever they cross there.
+
+// rounds bounds the passes over a group; each takes out at least one divider,
+// and more than a few mean that marks are stacked on marks.
+const rounds = 8
+
+// readDividers walks the faces and takes out marks until none is left.
+func (g *graph) readDividers() {
+	g.dropBridges()
+	g.walkFaces()
+	over := g.overshooting()
+	for range rounds {
+		if !g.takeMarks(over) {
+			return
+		}
+		g.dropBridges()
+		g.walkFaces()
+	}
+}
+
+func (g *graph) isDivider(p int32) bool {
+	return g.alive[p] && g.face[2*p] >= 0 && g.face[2*p+1] >= 0
+}
+
+// isIntact reports whether the piece belongs to a contour closed by itself.
+func (g *graph) isIntact(p int32) bool {
+	e := g.pieces[p].edge
+	return e < g.b.firstJoint && g.b.isRing(e)
+}
+
+// isCandidate reports whether the piece could be a mark.
+func (g *graph) isCandidate(p int32) bool {
+	return g.isDivider(p) && !g.isIntact(p) && g.b.edges[g.pieces[p].edge].src >= 0
+}
+
+// overshooting returns the edges whose first and last pieces dangle.
+func (g *graph) overshooting() map[int]bool {
+	first, last := make(map[int]int), make(map[int]int)
+	for k, p := range g.pieces {
+		if _, ok := first[p.edge]; !ok {
+			first[p.edge] = k
+		}
+		last[p.edge] = k
+	}
+	out := make(map[int]bool)
+	for e, k := range first {
+		if k != last[e] && !g.alive[k] && !g.alive[last[e]] {
+			out[e] = true
+		}
+	}
+	return out
+}
+
+// takeMarks takes out the dividers that are marks, and reports whether there
+// were any.
+func (g *graph) takeMarks(over map[int]bool) bool {
+	degree := make([]int, len(g.nodes))
+	for k, p := range g.pieces {
+		if g.alive[k] {
+			degree[p.a]++
+			degree[p.b]++
+		}
+	}
+	rings := g.intactRings()
+	seen := make([]bool, len(g.pieces))
+	var marks []int32
+	g.unsure = g.unsure[:0]
+	for k := range g.pieces {
+		if seen[k] || !g.isCandidate(int32(k)) {
+			continue
+		}
+		path := g.path(int32(2*k), degree, seen)
+		if path == nil {
+			continue
+		}
+		switch certain, mark := g.judge(path, over, rings); {
+		case mark:
+			for _, h := range path {
+				marks = append(marks, h>>1)
+			}
+		case !certain:
+			g.unsure = append(g.unsure, k)
+		}
+	}
+	for _, p := range marks {
+		g.alive[p], g.chord[p] = false, true
+	}
+	return len(marks) > 0
+}
+
+// path returns the chain of candidates through h between two nodes where more
+// than two living pieces meet, as half-edges in the direction of h; nil if the
+// chain is closed or not of candidates throughout.
+func (g *graph) path(h int32, degree []int, seen []bool) []int32 {
+	back := g.extend(h^1, degree, seen)
+	if back == nil {
+		return nil
+	}
+	fore := g.extend(h, degree, seen)
+	if fore == nil {
+		return nil
+	}
+	out := make([]int32, 0, len(back)+len(fore))
+	for i := len(back) - 1; i > 0; i-- {
+		out = append(out, back[i]^1)
+	}
+	return append(out, fore...)
+}
+
+func (g *graph) extend(h int32, degree []int, seen []bool) []int32 {
+	out := []int32{h}
+	seen[h>>1] = true
+	for start := h; degree[g.origin(h^1)] == 2; {
+		n := g.origin(h ^ 1)
+		for _, k := range g.out[n] {
+			if g.alive[k>>1] && k != h^1 {
+				h = k
+				break
+			}
+		}
+		if h>>1 == start>>1 || !g.isCandidate(h>>1) {
+			return nil
+		}
+		seen[h>>1] = true
+		out = append(out, h)
+	}
+	return out
+}
+
+// judge decides on a divider: whether it is a mark, and if it is not, whether
+// that is certain.
+func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, mark bool) {
+	first, last := path[0], path[len(path)-1]
+	outside := true
+	for _, h := range path {
+		p := &g.pieces[h>>1]
+		m := p.c.At(0.5)
+		if g.b.drawnTwice(g.b.edges[p.edge].src, m) {
+			return true, false
+		}
+		outside = outside && over[p.edge]
+	}
+	if outside {
+		m := g.pieces[first>>1].c.At(0.5)
+		for _, l := range rings {
+			if l.contains(m) {
+				return false, true
+			}
+		}
+	}
+	if g.goesOn(first) || g.goesOn(last^1) {
+		return true, false
+	}
+	return false, g.abuts(first) && g.abuts(last^1)
+}
+
+// sides returns the living half-edges that leave the origin of h and are no
+// candidates themselves.
+func (g *graph) sides(h int32) []int32 {
+	var out []int32
+	for _, k := range g.out[g.origin(h)] {
+		if k != h && g.alive[k>>1] && !g.isCandidate(k>>1) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// goesOn reports whether the curve of h is one with a stretch of the outline
+// beyond the origin of h.
+func (g *graph) goesOn(h int32) bool {
+	for _, k := range g.sides(h) {
+		if g.follows(k^1, h) {
+			return true
+		}
+	}
+	return false
+}
+
+// abuts reports whether the outline does not need h at its origin.
+func (g *graph) abuts(h int32) bool {
+	sides := g.sides(h)
+	for i, k := range sides {
+		for _, l := range sides[:i] {
+			if g.follows(k^1, l) || g.follows(l^1, k) {
+				return true
+			}
+			if g.isIntact(k>>1) && g.isIntact(l>>1) &&
+				g.b.comp.find(g.pieces[k>>1].edge) == g.b.comp.find(g.pieces[l>>1].edge) {
+				return true
+			}
+		}
+	}
+	if len(sides) != 2 {
+		return false
+	}
+	const straight, square = 1e-3, 0.0175 // radians; a degree for what a drafter calls square
+	toA := g.turn(h, sides[0])
+	toB := g.turn(h, sides[1])
+	// The angle of the part in which h runs: between the two sides, over h.
+	inside := toA + (2*math.Pi - toB)
+	if toA > toB {
+		inside = toB + (2*math.Pi - toA)
+	}
+	if inside < math.Pi+straight {
+		return false
+	}
+	for _, a := range [2]float64{toA, toB} {
+		a = math.Min(a, 2*math.Pi-a)
+		if math.Abs(a-math.Pi/2) <= square || math.Abs(a-math.Pi) <= square {
+			return true
+		}
+	}
+	return false
+}
+
+// turn returns the angle counter-clockwise from h to k, which leave one node.
+func (g *graph) turn(h, k int32) float64 {
+	a := g.ray(k).angle - g.ray(h).angle
+	return a - 2*math.Pi*math.Floor(a/(2*math.Pi))
+}
+
+func (g *graph) ray(h int32) ray { return newRay(g.pieces[h>>1].c, float64(h&1), h&1 == 0) }
+
+// intactRings returns the contours of the group that close by themselves.
+func (g *graph) intactRings() []*loop {
+	curves := make(map[int][]geom.Curve)
+	var order []int
+	last := -1
+	for _, p := range g.pieces {
+		if p.edge == last || p.edge >= g.b.firstJoint || !g.b.isRing(p.edge) {
+			continue
+		}
+		last = p.edge
+		r := g.b.comp.find(p.edge)
+		if curves[r] == nil {
+			order = append(order, r)
+		}
+		curves[r] = append(curves[r], g.b.edges[p.edge].c)
+	}
+	var out []*loop
+	for _, r := range order {
+		out = append(out, &loop{curves: curves[r], box: boxOf(geom.LoopBounds(curves[r]))})
+	}
+	return out
+}

@@ -1,0 +1,311 @@
+package contour
+
+import (
+	"fmt"
+	"slices"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// Curves that hang together by nodes form a component. A component whose nodes
+// all have two ends is a simple ring: it is a contour as drawn. Components that
+// meet otherwise than ring with ring form a group, which is solved as a planar
+// graph (planar.go):
+//
+//   - two rings that cross each other stay two contours: "crossing";
+//   - two rings that touch stay two contours: "touching";
+//   - a ring that crosses itself is split at the crossing: "crossing";
+//   - a loose end on a curve is a T-junction and joins the two components;
+//   - any other contact of a component that is no simple ring joins the two.
+
+// split is a place where an edge is cut for the planar graph.
+type split struct {
+	t    float64
+	node int
+}
+
+// disjoint is a union-find over 0..n-1 with path halving.
+type disjoint []int32
+
+func newDisjoint(n int) disjoint {
+	d := make(disjoint, n)
+	for i := range d {
+		d[i] = int32(i)
+	}
+	return d
+}
+
+func (d disjoint) find(i int) int {
+	k := int32(i)
+	for d[k] != k {
+		d[k] = d[d[k]]
+		k = d[k]
+	}
+	return int(k)
+}
+
+// unite makes the smaller root the root of both.
+func (d disjoint) unite(i, k int) {
+	i, k = d.find(i), d.find(k)
+	if i < k {
+		d[k] = int32(i)
+	} else {
+		d[i] = int32(k)
+	}
+}
+
+// components finds the components of all edges and which are simple rings.
+func (b *builder) components() {
+	b.comp = newDisjoint(len(b.edges))
+	for n := range b.nodes {
+		for _, e := range b.nodes[n].ends {
+			b.comp.unite(b.nodes[n].ends[0].edge(), e.edge())
+		}
+	}
+	b.simple = make([]bool, len(b.edges))
+	for i := range b.edges {
+		b.simple[b.comp.find(i)] = true
+	}
+	for n := range b.nodes {
+		if k := len(b.nodes[n].ends); k != 2 && k != 0 {
+			b.simple[b.comp.find(b.nodes[n].ends[0].edge())] = false
+		}
+	}
+}
+
+func (b *builder) isRing(edge int) bool { return b.simple[b.comp.find(edge)] }
+
+// resolveContacts ties T-junctions, decides which contacts split curves, and
+// reports rings that cross or touch.
+func (b *builder) resolveContacts() {
+	b.splits = make(map[int][]split)
+	b.tied = make(map[int]bool)
+	said := make(map[[2]int]int)
+	say := func(i, k int, at r2.Point, code string) {
+		// One problem for two rings, a few for a ring with itself.
+		p := [2]int{b.comp.find(i), b.comp.find(k)}
+		if p[0] > p[1] {
+			p[0], p[1] = p[1], p[0]
+		}
+		if said[p]++; said[p] > 1 && p[0] != p[1] || said[p] > 20 {
+			return
+		}
+		text := "a contour crosses itself"
+		switch {
+		case code == "touching" && p[0] == p[1]:
+			text = "a contour touches itself"
+		case code == "touching":
+			text = "two contours touch"
+		case p[0] != p[1]:
+			text = "two contours cross"
+		}
+		b.problem(code, at, []int{b.edges[i].src, b.edges[k].src}, text)
+	}
+	nearest := b.nearestEdges()
+	for _, v := range b.vertexContacts {
+		e := b.nodes[v.node].ends[0]
+		if len(b.nodes[v.node].ends) == 1 {
+			if nearest[v.node] == v {
+				b.tie(v)
+				b.links = append(b.links, [2]int{e.edge(), v.edge})
+			}
+			continue
+		}
+		if b.isRing(e.edge()) && b.isRing(v.edge) {
+			same := b.comp.find(e.edge()) == b.comp.find(v.edge)
+			through := b.passesThrough(v.node, v.edge, v.t)
+			if !through {
+				say(e.edge(), v.edge, v.at, "touching")
+				continue
+			}
+			say(e.edge(), v.edge, v.at, "crossing")
+			if !same {
+				continue
+			}
+		}
+		b.splits[v.edge] = append(b.splits[v.edge], split{v.t, v.node})
+		b.links = append(b.links, [2]int{e.edge(), v.edge})
+	}
+	spots := newGrid(max(1e-3, 2*b.graze()), len(b.crossings))
+	var spotNode []int
+	for _, x := range b.crossings {
+		rings := b.isRing(x.i) && b.isRing(x.k)
+		if x.touch {
+			if rings {
+				say(x.i, x.k, x.at, "touching")
+			}
+			continue
+		}
+		if rings {
+			say(x.i, x.k, x.at, "crossing")
+			if b.comp.find(x.i) != b.comp.find(x.k) {
+				continue
+			}
+		}
+		// Curves through one point share one node.
+		n := -1
+		spots.near(x.at, b.graze(), func(k int, _ float64) { n = spotNode[k] })
+		if n < 0 {
+			n = len(b.nodes)
+			spots.add(x.at)
+			spotNode = append(spotNode, n)
+			b.nodes = append(b.nodes, node{at: x.at})
+		}
+		b.splits[x.i] = append(b.splits[x.i], split{x.t, n})
+		b.splits[x.k] = append(b.splits[x.k], split{x.u, n})
+		b.links = append(b.links, [2]int{x.i, x.k})
+	}
+}
+
+// nearestEdges returns for every loose end that lies on curves the nearest one.
+func (b *builder) nearestEdges() map[int]vertexContact {
+	nearest := make(map[int]vertexContact)
+	for _, v := range b.vertexContacts {
+		if len(b.nodes[v.node].ends) != 1 {
+			continue
+		}
+		if best, ok := nearest[v.node]; !ok || v.d < best.d || v.d == best.d && v.edge < best.edge {
+			nearest[v.node] = v
+		}
+	}
+	return nearest
+}
+
+// joinCorners unites two loose ends that lie on each other's curve: a corner at
+// which both lines overshoot is one node, not two T-junctions.
+func (b *builder) joinCorners() {
+	nearest := b.nearestEdges()
+	corner := make(map[int]bool)
+	for n := range b.nodes {
+		v, ok := nearest[n]
+		if !ok || corner[n] {
+			continue
+		}
+		for _, m := range b.edges[v.edge].ends() {
+			w, ok := nearest[m]
+			if !ok || corner[m] || m == n || w.edge != b.nodes[n].ends[0].edge() {
+				continue
+			}
+			corner[n], corner[m] = true, true
+			nd := &b.nodes[n]
+			nd.wide = max(nd.wide, v.d, w.d, nd.at.Sub(b.nodes[m].at).Norm())
+			nd.at = v.at.Add(w.at).Mul(0.5)
+			e := b.nodes[m].ends[0]
+			b.setNode(e, n)
+			nd.ends = append(nd.ends, e)
+			b.nodes[m].ends = nil
+			for _, i := range [2]int{v.edge, w.edge} {
+				e := &b.edges[i]
+				e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+			}
+			break
+		}
+	}
+	if len(corner) > 0 {
+		b.vertexContacts = slices.DeleteFunc(b.vertexContacts, func(v vertexContact) bool { return corner[v.node] })
+	}
+}
+
+// tie moves a loose end onto the curve that it meets.
+func (b *builder) tie(v vertexContact) {
+	nd := &b.nodes[v.node]
+	b.tied[v.node] = true
+	b.splits[v.edge] = append(b.splits[v.edge], split{v.t, v.node})
+	if v.d <= b.base {
+		return
+	}
+	nd.wide = max(nd.wide, v.d)
+	nd.at = v.at
+	e := &b.edges[nd.ends[0].edge()]
+	e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+}
+
+// solveGroups turns rings that nothing meets into contours at once, and solves
+// all other groups.
+func (b *builder) solveGroups() {
+	group := newDisjoint(len(b.edges))
+	planar := make([]bool, len(b.edges))
+	for i := range b.edges {
+		if i < b.firstJoint {
+			group.unite(i, b.comp.find(i))
+		}
+	}
+	for _, l := range b.links {
+		group.unite(l[0], l[1])
+	}
+	for i := b.firstJoint; i < len(b.edges); i++ {
+		for _, n := range b.edges[i].ends() {
+			group.unite(i, b.nodes[n].ends[0].edge())
+		}
+	}
+	for i := range b.edges {
+		if i >= b.firstJoint || !b.isRing(i) || len(b.splits[i]) > 0 {
+			planar[group.find(i)] = true
+		}
+	}
+	members := make(map[int][]int)
+	for i := range b.edges {
+		if r := group.find(i); planar[r] {
+			members[r] = append(members[r], i)
+		}
+	}
+	b.local = make([]int32, len(b.nodes))
+	for i := range b.local {
+		b.local[i] = -1
+	}
+	done := make([]bool, len(b.edges))
+	for i := range b.edges {
+		if done[i] {
+			continue
+		}
+		r := group.find(i)
+		if !planar[r] {
+			b.traceRing(i, done)
+			continue
+		}
+		for _, k := range members[r] {
+			done[k] = true
+		}
+		if r == i {
+			b.solve(members[r])
+		}
+	}
+}
+
+// solve solves a group, taking out joints that do not close a contour well
+// until none is left to take out.
+func (b *builder) solve(edges []int) {
+	for {
+		s := b.planarGraph(edges)
+		s.readDividers()
+		bad := s.badJoints()
+		if len(bad) == 0 {
+			s.emit()
+			return
+		}
+		keep := edges[:0:0]
+		for _, i := range edges {
+			if !bad[i] {
+				keep = append(keep, i)
+			}
+		}
+		if len(keep) >= len(edges) {
+			panic(fmt.Sprintf("implementation error: %d joints refused, none taken out", len(bad)))
+		}
+		edges = keep
+	}
+}
+
+// traceRing keeps the simple ring that edge i belongs to.
+func (b *builder) traceRing(i int, done []bool) {
+	if b.edges[i].a < 0 {
+		done[i] = true
+		e := &b.edges[i]
+		b.addRing([]geom.Curve{e.c}, []int{e.src}, e.gap)
+		return
+	}
+	curves, sources, gap := b.curvesOf(b.walk(end(2*i), done))
+	b.addRing(curves, sources, gap)
+}

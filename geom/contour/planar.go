@@ -1,0 +1,330 @@
+package contour
+
+import (
+	"math"
+	"slices"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// A group is solved as a planar graph:
+//
+//  1. cut its curves at their splits into pieces between nodes;
+//  2. drop every bridge (Tarjan, 1974, without recursion): a piece on no cycle
+//     bounds nothing. Dangling pieces are bridges too;
+//  3. sort the half-edges round every node (rays.go) and walk the face to the
+//     left of each;
+//  4. cut each walk where it comes back to a node: what remains are simple
+//     cycles. The counter-clockwise ones bound a face; clockwise ones go round a
+//     block of faces from outside;
+//  5. decide which pieces between two faces are marks across one part rather
+//     than cuts between two (dividers.go), and start again without them;
+//  6. join pieces of one curve again where nothing divides them any more, so
+//     that a T-junction leaves an outline as drawn.
+
+// piece is a curve between two nodes of the graph.
+type piece struct {
+	c      geom.Curve
+	edge   int     // of the builder
+	t0, t1 float64 // fractions of that edge; beyond 1 on a circle past its seam
+	a, b   int32   // nodes of the graph
+}
+
+// cycle is a simple closed walk of half-edges: 2*piece travels it forwards,
+// 2*piece+1 backwards.
+type cycle struct {
+	halves []int32
+	area   float64
+}
+
+type graph struct {
+	b      *builder
+	pieces []piece
+	nodes  []int     // of the builder, by node of the graph
+	out    [][]int32 // half-edges that leave each node
+	alive  []bool    // pieces that bound faces
+	chord  []bool    // pieces taken out as marks across a part
+	face   []int32   // of each half-edge, the ring on its left or -1
+	rings  []cycle   // counter-clockwise
+	outer  []cycle   // clockwise
+	unsure []int     // pieces that divide parts though they could be marks
+}
+
+// planarGraph cuts the edges into pieces.
+func (b *builder) planarGraph(edges []int) *graph {
+	g := &graph{b: b}
+	for _, i := range edges {
+		g.cut(i)
+	}
+	for _, n := range g.nodes {
+		b.local[n] = -1
+	}
+	g.out = make([][]int32, len(g.nodes))
+	for k, p := range g.pieces {
+		g.out[p.a] = append(g.out[p.a], int32(2*k))
+		g.out[p.b] = append(g.out[p.b], int32(2*k+1))
+	}
+	g.alive = make([]bool, len(g.pieces))
+	g.chord = make([]bool, len(g.pieces))
+	for k := range g.alive {
+		g.alive[k] = true
+	}
+	return g
+}
+
+func (g *graph) node(n int) int32 {
+	if g.b.local[n] < 0 {
+		g.b.local[n] = int32(len(g.nodes))
+		g.nodes = append(g.nodes, n)
+	}
+	return g.b.local[n]
+}
+
+// cut adds the pieces of edge i.
+func (g *graph) cut(i int) {
+	b := g.b
+	e := &b.edges[i]
+	at := append([]split{}, b.splits[i]...)
+	slices.SortFunc(at, func(p, q split) int {
+		if c := cmpFloat(p.t, q.t); c != 0 {
+			return c
+		}
+		return p.node - q.node
+	})
+	switch {
+	case e.a >= 0:
+		at = append(append([]split{{0, e.a}}, at...), split{1, e.b})
+	case len(at) == 0:
+		panic("implementation error: a circle without a split in a group")
+	default:
+		at = append(at, split{at[0].t + 1, at[0].node})
+	}
+	length := e.c.Length()
+	for k := 1; k < len(at); k++ {
+		p, q := at[k-1], at[k]
+		if p.node == q.node && (q.t-p.t)*length <= 4*b.graze() {
+			continue // two contacts at one place
+		}
+		c := e.c
+		if p.t != 0 || q.t != 1 {
+			c = c.Sub(p.t, q.t)
+		}
+		c = moveEnds(c, b.nodes[p.node].at, b.nodes[q.node].at, b.base)
+		g.pieces = append(g.pieces, piece{c, i, p.t, q.t, g.node(p.node), g.node(q.node)})
+	}
+}
+
+func (g *graph) origin(h int32) int32 {
+	if h&1 == 0 {
+		return g.pieces[h>>1].a
+	}
+	return g.pieces[h>>1].b
+}
+
+// dropBridges takes every piece that lies on no cycle out of the living ones.
+func (g *graph) dropBridges() {
+	n := len(g.nodes)
+	order := make([]int32, n) // 0 is unseen
+	low := make([]int32, n)
+	type frame struct {
+		node, via int32 // via is the half-edge that led here, or -1
+		next      int
+	}
+	var stack []frame
+	clock := int32(0)
+	for root := range int32(n) {
+		if order[root] != 0 {
+			continue
+		}
+		clock++
+		order[root], low[root] = clock, clock
+		stack = append(stack[:0], frame{root, -1, 0})
+		for len(stack) > 0 {
+			f := &stack[len(stack)-1]
+			if f.next < len(g.out[f.node]) {
+				h := g.out[f.node][f.next]
+				f.next++
+				if !g.alive[h>>1] || f.via >= 0 && h == f.via^1 {
+					continue
+				}
+				to := g.origin(h ^ 1)
+				if order[to] != 0 {
+					low[f.node] = min(low[f.node], order[to])
+					continue
+				}
+				clock++
+				order[to], low[to] = clock, clock
+				stack = append(stack, frame{to, h, 0})
+				continue
+			}
+			done := *f
+			stack = stack[:len(stack)-1]
+			if done.via < 0 {
+				continue
+			}
+			from := g.origin(done.via)
+			low[from] = min(low[from], low[done.node])
+			if low[done.node] > order[from] {
+				g.alive[done.via>>1] = false
+			}
+		}
+	}
+}
+
+// walkFaces finds the simple cycles on the left of all living half-edges.
+func (g *graph) walkFaces() {
+	next := make([]int32, 2*len(g.pieces))
+	for i := range next {
+		next[i] = -1
+	}
+	var rays []ray
+	var live []int32
+	for n := range g.out {
+		rays, live = rays[:0], live[:0]
+		for _, h := range g.out[n] {
+			if g.alive[h>>1] {
+				t := float64(h & 1)
+				rays = append(rays, newRay(g.pieces[h>>1].c, t, h&1 == 0))
+				live = append(live, h)
+			}
+		}
+		order := sortRays(rays)
+		for k, o := range order {
+			// Arriving against live[o], the face on the left goes on along the
+			// half-edge before it in counter-clockwise order.
+			before := order[(k+len(order)-1)%len(order)]
+			next[live[o]^1] = live[before]
+		}
+	}
+	g.rings, g.outer = nil, nil
+	g.face = make([]int32, 2*len(g.pieces))
+	for i := range g.face {
+		g.face[i] = -1
+	}
+	seen := make([]bool, 2*len(g.pieces))
+	at := make([]int32, len(g.nodes)) // place on the walk's stack, from 1
+	var stack []int32
+	for h0 := range int32(2 * len(g.pieces)) {
+		if seen[h0] || !g.alive[h0>>1] {
+			continue
+		}
+		stack = stack[:0]
+		for h := h0; !seen[h]; h = next[h] {
+			seen[h] = true
+			from := g.origin(h)
+			at[from] = int32(len(stack)) + 1
+			stack = append(stack, h)
+			if to := g.origin(h ^ 1); at[to] != 0 {
+				k := at[to] - 1
+				g.addCycle(slices.Clone(stack[k:]))
+				for _, x := range stack[k:] {
+					at[g.origin(x)] = 0
+				}
+				stack = stack[:k]
+			}
+		}
+	}
+}
+
+// addCycle keeps a simple cycle by its turn.
+func (g *graph) addCycle(halves []int32) {
+	curves := g.raw(halves)
+	c := cycle{halves, geom.Integrate(curves).Area}
+	switch least := g.b.base * geom.LoopLength(curves); {
+	case c.area > least:
+		for _, h := range halves {
+			g.face[h] = int32(len(g.rings))
+		}
+		g.rings = append(g.rings, c)
+	case c.area < -least:
+		g.outer = append(g.outer, c)
+	}
+}
+
+// raw returns the pieces of half-edges in the direction of travel.
+func (g *graph) raw(halves []int32) []geom.Curve {
+	out := make([]geom.Curve, len(halves))
+	for i, h := range halves {
+		out[i] = g.pieces[h>>1].c
+		if h&1 == 1 {
+			out[i] = out[i].Reversed()
+		}
+	}
+	return out
+}
+
+// follows reports whether k goes on along the same edge where h ends.
+func (g *graph) follows(h, k int32) bool {
+	p, q := &g.pieces[h>>1], &g.pieces[k>>1]
+	if p.edge != q.edge || h&1 != k&1 || g.origin(h^1) != g.origin(k) {
+		return false
+	}
+	if h&1 == 1 {
+		p, q = q, p
+	}
+	return p.t1 == q.t0 || g.b.edges[p.edge].a < 0 && p.t1 == q.t0+1
+}
+
+// curves returns the walk over the half-edges with the pieces of one edge
+// joined again, their sources and the widest gap bridged at its nodes.
+func (g *graph) curves(halves []int32, closed bool) (curves []geom.Curve, sources []int, gap float64) {
+	n := len(halves)
+	if closed {
+		for i := range halves {
+			if !g.follows(halves[(i+n-1)%n], halves[i]) {
+				halves = append(slices.Clone(halves[i:]), halves[:i]...)
+				break
+			}
+		}
+	}
+	for i := 0; i < n; {
+		k := i + 1
+		for k < n && g.follows(halves[k-1], halves[k]) {
+			k++
+		}
+		c := g.run(halves[i:k])
+		curves = append(curves, c)
+		sources = append(sources, g.b.edges[g.pieces[halves[i]>>1].edge].src)
+		i = k
+	}
+	for _, h := range halves {
+		p := &g.pieces[h>>1]
+		gap = max(gap, g.b.nodes[g.nodes[p.a]].wide, g.b.nodes[g.nodes[p.b]].wide)
+	}
+	return curves, sources, gap
+}
+
+// run returns the one curve that successive pieces of an edge make.
+func (g *graph) run(halves []int32) geom.Curve {
+	first, last := halves[0], halves[len(halves)-1]
+	p, q := &g.pieces[first>>1], &g.pieces[last>>1]
+	if first&1 == 1 {
+		p, q = q, p
+	}
+	c := g.pieces[first>>1].c
+	if len(halves) > 1 || g.b.edges[p.edge].a < 0 && p.a == p.b {
+		e := &g.b.edges[p.edge]
+		t0, t1 := p.t0, q.t1
+		if t1 <= t0 {
+			t1++ // past the seam of a circle
+		}
+		switch {
+		case e.a < 0 && math.Abs(t1-t0-1) < 1e-12:
+			c = e.c
+		default:
+			c = e.c
+			if t0 != 0 || t1 != 1 {
+				c = c.Sub(t0, t1)
+			}
+			c = moveEnds(c, g.at(p.a), g.at(q.b), g.b.base)
+		}
+	}
+	if first&1 == 1 {
+		c = c.Reversed()
+	}
+	return c
+}
+
+func (g *graph) at(n int32) r2.Point { return g.b.nodes[g.nodes[n]].at }
