@@ -72,7 +72,7 @@ func (c *checker) job(d *dxf.Drawing, s source) (job rules.Job, conflicts []stri
 		read(strings.TrimSuffix(base, filepath.Ext(base)), "file name")
 	}
 	if job.Line.Value == "" {
-		job.Line = rules.Given{Value: c.shop.LineName(""), Source: "shop file"}
+		job.Line = rules.Given{Value: c.shop.LineName(""), Source: report.ShopSource}
 	}
 	return job, conflicts
 }

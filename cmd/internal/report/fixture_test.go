@@ -54,7 +54,7 @@ func fixture() *Report {
 		Treatment: "ask",
 	}
 	stock := []Input{{"material", "S235", "note on layer NOTES"}, {"thickness", "2", "file name"}, {"process", "laser-n2", "--process"},
-		{"edge", "-0.3", "note on layer NOTES"}, {"line", "belt-brush", "shop file"}, {"coating", "", ""}}
+		{"edge", "-0.3", "note on layer NOTES"}, {LineInput, "belt-brush", ShopSource}, {"coating", "", ""}}
 	var told []Message
 	for _, in := range stock {
 		if in.Value != "" {

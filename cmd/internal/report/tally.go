@@ -82,6 +82,13 @@ type Tail struct {
 // InputCode marks the messages that say what a drawing was judged with.
 const InputCode = "input"
 
+// LineInput names the finishing line among the inputs, and ShopSource says that
+// the shop file named it and nobody chose it.
+const (
+	LineInput  = "line"
+	ShopSource = "shop file"
+)
+
 // Input is what was given under a name, or the empty one.
 func (d *Drawing) Input(name string) Input {
 	for _, in := range d.Inputs {

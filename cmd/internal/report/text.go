@@ -23,8 +23,9 @@ type textRenderer struct {
 	style  Style
 	blocks []block
 	files  int
-	bad    int // unreadable drawings
-	part   int // incomplete ones
+	bad    int    // unreadable drawings
+	part   int    // incomplete ones
+	line   string // the line that nobody chose, from the shop file
 }
 
 // block is what the text says of one part, or of a drawing without parts.
@@ -45,6 +46,9 @@ func (r *textRenderer) Drawing(d *Drawing) error {
 		r.bad++
 	case Partial:
 		r.part++
+	}
+	if in := d.Input(LineInput); in.Source == ShopSource {
+		r.line = in.Value
 	}
 	told := messages(d)
 	if len(d.Parts) == 0 {
@@ -132,30 +136,36 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 	return b
 }
 
-// stockWords say what the drawing was judged as, and who said so.
+// stockWords say what the drawing was judged as, and who said so: inputs of one
+// source stand together. The line is told once for the whole run where nobody
+// chose it.
 func stockWords(d *Drawing) string {
-	var out []string
+	var sources []string
+	by := map[string][]string{}
 	for _, in := range d.Inputs {
-		if in.Value == "" {
-			continue
-		}
 		value := in.Value
-		switch in.Name {
-		case "thickness":
-			if strings.Trim(value, "0123456789.") == "" {
-				value += " mm"
-			}
-		case "edge":
-			value = "edge " + value
-		case "line":
-			value = "line " + value
+		switch {
+		case value == "" || in.Name == LineInput && in.Source == ShopSource:
+			continue
+		case in.Name == "thickness" && strings.Trim(value, "0123456789.") == "":
+			value += " mm"
+		case in.Name == "edge" || in.Name == LineInput:
+			value = in.Name + " " + value
 		}
-		if in.Source != "" {
-			value += " (" + in.Source + ")"
+		if by[in.Source] == nil {
+			sources = append(sources, in.Source)
 		}
-		out = append(out, value)
+		by[in.Source] = append(by[in.Source], value)
 	}
-	return strings.Join(out, ", ")
+	var out []string
+	for _, source := range sources {
+		words := strings.Join(by[source], ", ")
+		if source != "" {
+			words += " (" + source + ")"
+		}
+		out = append(out, words)
+	}
+	return strings.Join(out, "; ")
 }
 
 // byRule gathers findings of one rule, the most severe rule first.
@@ -230,6 +240,9 @@ func (r *textRenderer) Close(t Tail) error {
 	head.bare(r.summary(t.Totals))
 	if t.Totals.Parts > 0 {
 		head.bare("line " + hours(t.Totals.Line) + ", bench " + hours(t.Totals.Hand) + " for all pieces")
+	}
+	if r.line != "" {
+		head.bare("judged for line " + r.line + " (" + ShopSource + "; --line chooses another)")
 	}
 	if len(t.Questions) > 0 {
 		head.lines = append(head.lines, "")

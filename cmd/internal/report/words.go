@@ -105,7 +105,8 @@ func clean(s string) string {
 	}, s)
 }
 
-// sentence starts with a capital and ends with a stop, once.
+// sentence starts with a capital and ends with a stop, once; a question or a
+// remark in brackets ends by itself.
 func sentence(s string) string {
 	s = strings.TrimRight(strings.TrimSpace(s), ".")
 	if s == "" {
@@ -115,7 +116,7 @@ func sentence(s string) string {
 	if next, _ := utf8.DecodeRuneInString(s[n:]); !unicode.IsUpper(next) && !unicode.IsDigit(next) {
 		s = string(unicode.ToUpper(r)) + s[n:]
 	}
-	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, "!") {
+	if last := s[len(s)-1]; last == '?' || last == '!' || last == ')' {
 		return s
 	}
 	return s + "."
