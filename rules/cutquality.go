@@ -78,7 +78,7 @@ func cutRules() []Rule {
 		{
 			Name: "burr-height", Title: "burr heavier than the line takes off", Group: GroupCut,
 			Measured: "high end of the burr forecast",
-			Formula:  "height <= the burr allowed as cut, or <= what the line's heads take off: 0.15 mm by brushes alone, 0.5 mm by any belt, more by a belt of P60 or coarser",
+			Formula:  "height <= the burr allowed as cut, or <= what the line's heads take off: 0.3 mm by brushes alone, 0.5 mm by any belt, more by a belt of P60 or coarser",
 			Default:  0.5, Unit: "mm", Applies: "process, material, thickness and edge requirement known",
 			Treatment: Hand, Why: "the forecast burr is above the requirement and more than the line's heads take off in a pass or two",
 			Do:     "scrape or grind dross off first, use a line with a coarser belt, or tune the cut",
@@ -316,7 +316,7 @@ func (b *judging) takesOff(belt float64) (float64, string) {
 		if b.lifted[i] != "" {
 			continue
 		}
-		can := 0.15
+		can := 0.3
 		if h.Kind == BeltHead {
 			can = belt
 			if g, ok := coarsest(h.Grades); ok && grainOf(g) >= 269 { // P60 and coarser

@@ -10,6 +10,26 @@ func Meanings() []string {
 	return []string{"cut", "bend", "etch", "note", "border", "form", "construction", "ignore"}
 }
 
+// patterns spreads layer rows into one pattern at a time, in order.
+func patterns(rows []LayerRow) []LayerPattern {
+	var list []LayerPattern
+	for _, row := range rows {
+		names, types := row.Names, row.LineTypes
+		if len(names) == 0 {
+			names = []string{""}
+		}
+		if len(types) == 0 {
+			types = []string{""}
+		}
+		for _, n := range names {
+			for _, t := range types {
+				list = append(list, LayerPattern{n, t, row.Meaning})
+			}
+		}
+	}
+	return list
+}
+
 // Meaning returns what the shop takes the lines of a layer and line type for:
 // the first pattern that matches decides; "cut" if none does.
 func (s Shop) Meaning(layer, lineType string) string {

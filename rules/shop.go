@@ -19,7 +19,8 @@ type Shop struct {
 	Coatings    map[string]*Coating    `toml:"coating"`
 	Processes   map[string]*Process    `toml:"process"`
 	Edges       map[string]*EdgePreset `toml:"edge"`
-	Layers      []LayerPattern         `toml:"layer"` // first match decides
+	LayerRows   []LayerRow             `toml:"layer"` // as in the file
+	Layers      []LayerPattern         `toml:"-"`     // the rows one pattern at a time; first match decides
 	Rates       Rates                  `toml:"rate"`
 	Limits      map[string]float64     `toml:"limit"` // rule name -> limit of this shop
 }
@@ -174,13 +175,17 @@ type EdgePreset struct {
 	Provenance string   `toml:"provenance"`
 }
 
+// LayerRow gives one meaning to the layers and line types that its patterns
+// match.
+type LayerRow struct {
+	Names     []string `toml:"names"`      // of layers; none: all
+	LineTypes []string `toml:"line-types"` // none: all
+	Meaning   string   `toml:"meaning"`
+}
+
 // LayerPattern says what the lines of a layer or line type mean. Patterns match
 // whole names, ignore case, and know * and ?. An empty pattern matches all.
-type LayerPattern struct {
-	Layer    string `toml:"name"`
-	LineType string `toml:"line-type"`
-	Meaning  string `toml:"meaning"`
-}
+type LayerPattern struct{ Layer, LineType, Meaning string }
 
 // Rates are the shop's times and prices.
 type Rates struct {
@@ -259,8 +264,16 @@ func (s Shop) Process(name string) (string, *Process, error) {
 			}
 		}
 	}
+	if slices.Contains(anyLaser, want) {
+		return "", nil, fmt.Errorf("process %q does not say the gas: laser-n2, laser-o2 or laser-air", name)
+	}
 	return "", nil, fmt.Errorf("no process named %q in the shop file%s", name, didYouMean(name, s.ProcessNames()))
 }
+
+// anyLaser are words for a laser cut that leave the gas open; burr and oxide
+// hang on it, so nobody guesses.
+var anyLaser = []string{"laser", "lasercut", "lasercutting", "laserschneiden", "lasern", "gelasert", "fibrelaser", "fiberlaser",
+	"decoupelaser", "découpelaser", "cortelaser", "tagliolaser"}
 
 // Coating looks a coating up by key, name or zinc mass ("Z275"). It returns its
 // title.

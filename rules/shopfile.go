@@ -35,12 +35,13 @@ func DefaultShop() Shop {
 // built-in ones. Name is for messages. Errors carry "name:line:".
 func LoadShop(name string, data []byte) (Shop, error) {
 	s := DefaultShop()
-	builtin := s.Layers
-	s.Layers = nil
+	builtin := s.LayerRows
+	s.LayerRows = nil
 	if err := decodeShop(name, data, &s); err != nil {
 		return Shop{}, err
 	}
-	s.Layers = append(s.Layers, builtin...)
+	s.LayerRows = append(s.LayerRows, builtin...)
+	s.Layers = patterns(s.LayerRows)
 	return s, nil
 }
 
@@ -61,6 +62,7 @@ func decodeShop(name string, data []byte, s *Shop) error {
 	}
 	c := checker{name: name, index: index, shop: s}
 	c.check()
+	s.Layers = patterns(s.LayerRows)
 	return errors.Join(c.errs...)
 }
 
@@ -107,6 +109,9 @@ func keysAt(key []string) (known []string, at int) {
 			var next reflect.Type
 			for f := range t.NumField() {
 				tag := t.Field(f).Tag.Get("toml")
+				if tag == "-" {
+					continue
+				}
 				known = append(known, tag)
 				if tag == part {
 					next = t.Field(f).Type
@@ -285,11 +290,11 @@ func (c *checker) check() {
 	for _, name := range sortedKeys(s.Edges) {
 		c.edge("edge."+name, s.Edges[name])
 	}
-	for i, p := range s.Layers {
+	for i, p := range s.LayerRows {
 		key := fmt.Sprintf("layer[%d]", i)
 		c.word(key+".meaning", p.Meaning, Meanings()...)
-		if p.Layer == "" && p.LineType == "" {
-			c.failf(key, "needs a name or a line-type pattern")
+		if len(p.Names) == 0 && len(p.LineTypes) == 0 {
+			c.failf(key, "needs names or line-types")
 		}
 	}
 	c.rates()
