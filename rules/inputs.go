@@ -90,7 +90,7 @@ func Resolve(job Job, shop Shop) (Inputs, error) {
 		}
 	}
 	in.Film = job.Film.Value != "" && !isNone(job.Film.Value)
-	in.contradictions()
+	in.contradictions(job)
 	return in, nil
 }
 
@@ -143,7 +143,10 @@ func (in *Inputs) conflict(input, format string, args ...any) {
 }
 
 // contradictions finds inputs that cannot all be true.
-func (in *Inputs) contradictions() {
+func (in *Inputs) contradictions(job Job) {
+	for _, c := range job.Conflicts {
+		in.Doubts = append(in.Doubts, Doubt{Input: c.Input, Text: c.Text, Conflict: true})
+	}
 	if in.ThicknessKnown && in.MaterialKnown && in.Thickness.Gauge > 0 && in.Thickness.Series != in.series() &&
 		!(in.Thickness.Series == GaugeSteel && in.Zinc) {
 		in.conflict("thickness", "gauge of the %s series on %s, whose gauges are of the %s series", in.Thickness.Series, in.Material.Stock.Title, in.series())

@@ -66,6 +66,8 @@ type Job struct {
 	Coating   Given
 	Film      Given
 	Quantity  int // pieces per drawing's part count; 0 means as drawn
+
+	Conflicts []Conflict // inputs that two places state differently
 }
 
 // Burr is the forecast of what the cutting process leaves on a part.

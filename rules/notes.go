@@ -1,0 +1,522 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"path"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Hint is an input that a text seems to state.
+type Hint struct {
+	Input  string // "material", "thickness", "process", "quantity", "edge", "coating", "film"
+	Value  string // as the job takes it
+	Text   string // the words it was read from
+	Source string // where the text stands: "file name", "note on layer TEXT"
+}
+
+// SourceFileName is the source of hints from a drawing's name. Names are read
+// more freely than notes: they hold no dimensions.
+const SourceFileName = "file name"
+
+// ReadText finds what a note or a file name says of material, thickness,
+// process, quantity, edge, coating and film, in English, German, French, Spanish
+// and Italian. A number alone is never a thickness: it needs a word or a sign
+// that says so, a material beside it, or, in a file name, its unit. It never
+// chooses: a text that says two things gives two hints.
+func (s Shop) ReadText(text, source string) []Hint {
+	r := reader{shop: s, source: source, name: source == SourceFileName}
+	if r.name {
+		text = path.Base(strings.ReplaceAll(text, `\`, "/"))
+		if ext := path.Ext(text); strings.EqualFold(ext, ".dxf") {
+			text = strings.TrimSuffix(text, ext)
+		}
+		text = strings.NewReplacer("_", " ", "(", " ", ")", " ", "[", " ", "]", " ").Replace(text)
+	}
+	r.text = strings.Join(strings.Fields(text), " ")
+	if r.text == "" || len(r.text) > 4000 {
+		return nil
+	}
+	r.quantity()
+	r.thicknessMarked()
+	r.coating()
+	r.film()
+	r.edge()
+	r.process()
+	r.material()
+	r.thicknessBeside()
+	return r.hints
+}
+
+type reader struct {
+	shop         Shop
+	source, text string
+	name         bool // a file name
+	hints        []Hint
+}
+
+func (r *reader) add(input, value, text string) {
+	h := Hint{Input: input, Value: value, Text: strings.Trim(text, " ,;-"), Source: r.source}
+	for _, have := range r.hints {
+		if have.Input == input && have.Value == value {
+			return
+		}
+	}
+	r.hints = append(r.hints, h)
+}
+
+func (r *reader) has(input string) bool {
+	return slices.ContainsFunc(r.hints, func(h Hint) bool { return h.Input == input })
+}
+
+// Word borders: Go's \b knows ASCII only.
+const (
+	begin  = `(?:^|[^\p{L}\p{N}.,])`
+	end    = `(?:$|[^\p{L}\p{N}])`
+	ends   = `(?:$|[^\p{L}\p{N}:/])` // after a size: "S=1:2" is a scale
+	number = `(\d{1,3}(?:[.,]\d{1,4})?)`
+)
+
+var (
+	pieces = `(?:pcs?|pieces?|off|stk|stck|st(?:ü|ue)ck|pi[eè]ces?|uds?|unidades|pz|pezzi|ea)`
+
+	quantityForms = []*regexp.Regexp{
+		regexp.MustCompile(`(?i)` + begin + `(\d{1,6})\s?` + pieces + `\.?` + end),
+		regexp.MustCompile(`(?i)` + begin + `(?:qty|quantity|anzahl|menge|st(?:ü|ue)ckzahl|stk|qt[eé]|quantit[eéà]|cant|cantidad|q\.t[aà])\.?\s?[:=]?\s?(\d{1,6})` + end),
+	}
+	quantityName = []*regexp.Regexp{
+		regexp.MustCompile(`(?i)(?:^|[ \-])x(\d{1,5})(?:$|[ \-])`),
+		regexp.MustCompile(`(?i)(?:^|[ \-])(\d{1,5})x(?:$|[ \-])`),
+	}
+
+	unit = `\s?(mm|in\b|inch|"|'')?`
+
+	// Words and signs that say thickness.
+	thicknessForms = []*regexp.Regexp{
+		regexp.MustCompile(`(?i)` + begin + `(?:t|th|thk|thickness|thick|dicke|blechdicke|st(?:ä|ae)rke|blechst(?:ä|ae)rke|materialst(?:ä|ae)rke|[eé]paisseur|[eé]p|espesor|esp|spessore|spess|sp)\s?[=:]\s?` + number + unit + ends),
+		regexp.MustCompile(`(?i)` + begin + `s\s?=\s?` + number + unit + ends),
+		regexp.MustCompile(`(?i)` + begin + `(?:thk|thickness|thick|dicke|blechdicke|st(?:ä|ae)rke|blechst(?:ä|ae)rke|[eé]paisseur|espesor|spessore)\.?\s` + number + unit + ends),
+		regexp.MustCompile(`(?i)` + begin + `(?:[eé]p|esp|spess|sp|thk)\.\s?` + number + unit + ends),
+		regexp.MustCompile(`(?i)` + begin + `t` + number + `\s?(mm)` + ends),
+		regexp.MustCompile(`(?i)` + begin + number + unit + `\s?(?:thk|thick|dick|stark|d'[eé]paisseur|de espesor|di spessore)\.?` + end),
+	}
+	fractionForm = regexp.MustCompile(`(?i)` + begin + `(?:t|thk|thickness|thick)\.?\s?[=:]?\s?(\d{1,2}/\d{1,2})\s?(?:in|inch|"|'')` + end)
+	// Words for sheet, which may also stand before a width.
+	sheetForm = regexp.MustCompile(`(?i)` + begin + `(?:blech|bl\.?|t[oôó]le|lamiera|chapa|sheet|plate)\s?` + number + `\s?(mm|in\b|inch|"|'')` + ends)
+	// "t2" or "t1,5" as a word of a file name.
+	shortForm = regexp.MustCompile(`(?i)(?:^|[ \-])t(\d{1,2}(?:[.,]\d{1,2})?)(?:$|[ \-])`)
+	// A plate mark of steel detailing: PL3, PL10x200.
+	plateForm = regexp.MustCompile(`(?:^|[^\p{L}\p{N}])(?:PL|Pl|BL|Bl)\.?\s?` + number + `(?:$|[^\p{L}\p{N}.,]|[x×*])`)
+	blechBare = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])(?:blech|lamiera|t[oô]le)\s` + number + `$`)
+	gaugeText = regexp.MustCompile(`(?i)` + begin + `(\d{1,2})[\s-]?(?:ga|gauge|gage)\.?` + end)
+	mmToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])` + number + `\s?mm(?:$|[ ,;.\-])`)
+	inToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])(\d?[.,]\d{2,4})\s?(?:in|inch|")(?:$|[ ,;.\-])`)
+	timesSign = regexp.MustCompile(`(?i)\d\s?(?:mm)?\s?[x×]\s?\d`)
+)
+
+// find runs a form over the text, also where matches share a border.
+func find(form *regexp.Regexp, text string) [][]string {
+	var all [][]string
+	for len(all) < 50 {
+		m := form.FindStringSubmatchIndex(text)
+		if m == nil {
+			return all
+		}
+		groups := make([]string, len(m)/2)
+		for i := range groups {
+			if m[2*i] >= 0 {
+				groups[i] = text[m[2*i]:m[2*i+1]]
+			}
+		}
+		all = append(all, groups)
+		next := m[1]
+		if m[1]-m[0] > 1 { // the closing border may open the next match
+			next--
+			for next > m[0] && next < len(text) && text[next]&0xC0 == 0x80 {
+				next--
+			}
+		}
+		if next <= m[0] {
+			return all
+		}
+		text = text[next:]
+	}
+	return all
+}
+
+func (r *reader) quantity() {
+	forms := quantityForms
+	if r.name {
+		forms = append(slices.Clone(forms), quantityName...)
+	}
+	for _, form := range forms {
+		for _, m := range find(form, r.text) {
+			if n, err := strconv.Atoi(m[1]); err == nil && n > 0 {
+				r.add("quantity", strconv.Itoa(n), m[0])
+			}
+		}
+	}
+}
+
+// thicknessMarked finds thicknesses that say so themselves.
+func (r *reader) thicknessMarked() {
+	for _, form := range thicknessForms {
+		for _, m := range find(form, r.text) {
+			r.thickness(m[1], m[2], m[0])
+		}
+	}
+	for _, m := range find(fractionForm, r.text) {
+		r.add("thickness", m[1]+" in", m[0])
+	}
+	for _, m := range find(sheetForm, r.text) {
+		if size(m[1]) <= mostUnmarked {
+			r.thickness(m[1], m[2], m[0])
+		}
+	}
+	for _, m := range find(plateForm, r.text) {
+		r.thickness(m[1], "", m[0])
+	}
+	for _, m := range find(blechBare, r.text) {
+		r.thickness(m[1], "", m[0])
+	}
+	for _, m := range find(gaugeText, r.text) {
+		n, _ := strconv.Atoi(m[1])
+		if n < 3 || n > 36 {
+			continue
+		}
+		value := m[1] + " ga"
+		if series := gaugeSeries(r.text); series != "" {
+			value += " " + series
+		}
+		r.add("thickness", value, m[0])
+	}
+}
+
+// mostUnmarked is the thickest sheet, in mm, that is believed without a word
+// that says thickness: 20mm may well be a width.
+const mostUnmarked = 12
+
+// size reads a number with a point or a comma, 0 if it is none.
+func size(num string) float64 {
+	v, err := strconv.ParseFloat(strings.Replace(num, ",", ".", 1), 64)
+	if err != nil {
+		return 0
+	}
+	return v
+}
+
+// thickness records a plausible sheet thickness. A bare number is mm, unless it
+// has three decimals: so are inches written, and nobody guesses.
+func (r *reader) thickness(num, unit, text string) {
+	v := size(num)
+	value := trimZeros(v)
+	inch := slices.Contains([]string{"in", "inch", `"`, "''"}, strings.ToLower(unit))
+	if inch {
+		value, v = value+" in", v*25.4
+	}
+	if i := strings.IndexAny(num, ".,"); unit == "" && i >= 0 && len(num)-i > 3 {
+		return
+	}
+	if v < 0.05 || v > 150 {
+		return
+	}
+	r.add("thickness", value, text)
+}
+
+func trimZeros(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// thicknessBeside finds a thickness without a mark: in a file name the only size
+// with its unit, or "t2" beside a material; in a note a size with its unit right
+// beside a material.
+func (r *reader) thicknessBeside() {
+	if r.has("thickness") || timesSign.MatchString(r.text) {
+		return
+	}
+	if r.name {
+		for _, m := range find(shortForm, r.text) {
+			if r.has("material") || strings.ContainsAny(m[1], ".,") {
+				r.thickness(m[1], "", m[0])
+			}
+		}
+		if r.has("thickness") {
+			return
+		}
+	}
+	mm, inch := find(mmToken, r.text), find(inToken, r.text)
+	if len(mm)+len(inch) != 1 {
+		return
+	}
+	for _, m := range mm {
+		if size(m[1]) <= mostUnmarked && (r.name || r.beside(m[1])) {
+			r.thickness(m[1], "mm", m[0])
+		}
+	}
+	for _, m := range inch {
+		if r.name && r.has("material") || r.beside(m[1]) {
+			r.thickness(m[1], "in", m[0])
+		}
+	}
+}
+
+var between = regexp.MustCompile(`(?i)^[\s,;:/\-]*(?:mm|in|inch|")?[\s,;:/\-]*(?:blech|sheet|t[oô]le|lamiera|chapa)?[\s,;:/\-]*$`)
+
+// beside reports whether a number stands next to a material found in the text.
+func (r *reader) beside(num string) bool {
+	n := strings.Index(r.text, num)
+	for _, h := range r.hints {
+		if h.Input != "material" {
+			continue
+		}
+		m := strings.Index(r.text, h.Text)
+		switch {
+		case m < 0 || n < 0:
+		case m < n && m+len(h.Text) <= n && between.MatchString(r.text[m+len(h.Text):n]):
+			return true
+		case n < m && n+len(num) <= m && between.MatchString(r.text[n+len(num):m]):
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) film() {
+	form := regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|protection)[ \-]?film|film (?:on )?(?:one|both|1|2) sides?|with film|film[eé]e?|foliert|(?:schutz|laser)?folie|mit folie|pel[ií]cula protectora|pellicola|con film)` + end)
+	for _, m := range find(form, r.text) {
+		r.add("film", "yes", m[0])
+	}
+}
+
+func (r *reader) process() {
+	for _, key := range r.shop.ProcessNames() {
+		for _, name := range append([]string{key}, r.shop.Processes[key].Names...) {
+			if len(name) < 5 || name == "shear" || name == "punch" {
+				continue // too short to mean only this
+			}
+			if at, ok := r.phrase(name); ok {
+				r.add("process", key, at)
+				break
+			}
+		}
+	}
+}
+
+func (r *reader) coating() {
+	zinc := regexp.MustCompile(`(?:^|[^\p{L}\p{N}])\+?((?:Z|ZE|ZM|ZA)\s?\d{2,3}(?:/\d{2,3})?|G(?:30|40|60|90|115|140|185|235))` + end)
+	for _, m := range find(zinc, r.text) {
+		r.add("coating", strings.ReplaceAll(m[1], " ", ""), m[0])
+	}
+	ral := regexp.MustCompile(`(?i)` + begin + `(ral\s?\d{4})` + end)
+	for _, m := range find(ral, r.text) {
+		r.add("coating", "paint", m[0])
+	}
+	for _, key := range sortedKeys(r.shop.Coatings) {
+		c := r.shop.Coatings[key]
+		if c.Kind == ZincCoat {
+			continue // read with the material: a galvanised sheet is a stock
+		}
+		for _, name := range c.Names {
+			if len(name) < 5 {
+				continue
+			}
+			if at, ok := r.phrase(name); ok {
+				r.add("coating", key, at)
+				break
+			}
+		}
+	}
+}
+
+// phrase finds words in the text, whole and ignoring case; spaces in the words
+// match spaces, dashes or nothing.
+func (r *reader) phrase(words string) (string, bool) {
+	return containsPhrase(r.text, words)
+}
+
+func containsPhrase(text, words string) (string, bool) {
+	lower, want := []rune(strings.ToLower(text)), []rune(strings.ToLower(words))
+	word := func(c rune) bool { return isWordRune(c) }
+	for i := range lower {
+		if i > 0 && word(lower[i-1]) && word(lower[i]) {
+			continue
+		}
+		j := i
+		ok := true
+		for _, w := range want {
+			if w == ' ' || w == '-' {
+				for j < len(lower) && (lower[j] == ' ' || lower[j] == '-') {
+					j++
+				}
+				continue
+			}
+			if j >= len(lower) || lower[j] != w {
+				ok = false
+				break
+			}
+			j++
+		}
+		if ok && j > i && (j == len(lower) || !word(lower[j])) {
+			return string([]rune(text)[i:j]), true
+		}
+	}
+	return "", false
+}
+
+var (
+	isoCallout   = regexp.MustCompile(`(?i)iso\s*13715\s*[:\-–]?\s*([+\-−±]\s?\d+(?:[.,]\d+)?(?:\s?/\s?[+\-−]\s?\d+(?:[.,]\d+)?)?)`)
+	gradeCallout = regexp.MustCompile(`(?i)iso\s*8501-3\s*[:,\-–]?\s*(?:grade\s*)?(P[123])`)
+	breakForm    = regexp.MustCompile(`(?i)(?:break(?:\s+all)?(?:\s+sharp)?\s+edges|kanten\s+(?:brechen|gebrochen)|casser\s+(?:les\s+)?angles|romper\s+aristas|smussare\s+(?:gli\s+)?spigoli)\s*(?:to|max\.?|auf|à|a|=|:)?\s*(?:R\s?)?` + number + `(?:\s?(?:mm)?\s?(?:-|–|to|bis|\.\.\.?|/)\s?` + number + `)?`)
+)
+
+// edge finds edge callouts: a size of ISO 13715 or a grade of ISO 8501-3 with
+// the standard's name beside it, broken edges with a size, a preset's words, or
+// words such as "burr-free" that state nothing and still must be asked about.
+func (r *reader) edge() {
+	for _, m := range find(isoCallout, r.text) {
+		if e, err := parseISO13715(m[1]); err == nil {
+			r.add("edge", e.Notation, m[0])
+		}
+	}
+	for _, m := range find(gradeCallout, r.text) {
+		r.add("edge", strings.ToUpper(m[1]), m[0])
+	}
+	for _, m := range find(breakForm, r.text) {
+		lo := strings.Replace(m[1], ",", ".", 1)
+		value := "-" + lo
+		if m[2] != "" {
+			value += "/-" + strings.Replace(m[2], ",", ".", 1)
+		}
+		if e, err := parseISO13715(value); err == nil {
+			r.add("edge", e.Notation, m[0])
+		}
+	}
+	if r.has("edge") {
+		return
+	}
+	for _, key := range sortedKeys(r.shop.Edges) {
+		for _, name := range r.shop.Edges[key].Names {
+			if len(name) < 8 {
+				continue
+			}
+			if at, ok := r.phrase(name); ok {
+				r.add("edge", key, at)
+			}
+		}
+	}
+	if r.has("edge") {
+		return
+	}
+	for _, words := range vagueEdge {
+		if at, ok := r.phrase(words); ok {
+			r.add("edge", at, at)
+			return
+		}
+	}
+}
+
+// Conflict is an input that two places state differently.
+type Conflict struct {
+	Input string
+	Text  string // who says what
+}
+
+// Fill fills the empty inputs of a job from groups of hints, the more trusted
+// group first. What the job states already stays, without a conflict: somebody
+// said so. Two values in one group leave the input empty; a less trusted group
+// that disagrees with what was taken is reported and not followed.
+func (s Shop) Fill(job *Job, groups ...[]Hint) []Conflict {
+	var conflicts []Conflict
+	for _, f := range []struct {
+		input string
+		given *Given
+	}{{"material", &job.Material}, {"thickness", &job.Thickness}, {"process", &job.Process}, {"edge", &job.Edge},
+		{"coating", &job.Coating}, {"film", &job.Film}} {
+		if f.given.Value != "" {
+			continue
+		}
+		got, conflict := s.settle(f.input, groups)
+		*f.given = got
+		if conflict != "" {
+			conflicts = append(conflicts, Conflict{f.input, conflict})
+		}
+	}
+	if job.Quantity == 0 {
+		got, conflict := s.settle("quantity", groups)
+		if conflict != "" {
+			conflicts = append(conflicts, Conflict{"quantity", conflict})
+		} else if n, err := strconv.Atoi(got.Value); err == nil {
+			job.Quantity = n
+		}
+	}
+	return conflicts
+}
+
+// settle takes one input from the first group that states it.
+func (s Shop) settle(input string, groups [][]Hint) (Given, string) {
+	var got Hint
+	found, split, say := false, false, ""
+	for _, group := range groups {
+		before := found
+		for _, h := range group {
+			switch {
+			case h.Input != input:
+			case !found:
+				got, found = h, true
+			case s.SameInput(input, got.Value, h.Value):
+				if input == "material" && s.closer(got.Value, h.Value) && !before {
+					got = h
+				}
+			default:
+				say = fmt.Sprintf("%s is %s by %s and %s by %s", input, got.Value, got.Source, h.Value, h.Source)
+				split = split || !before
+			}
+		}
+		if split {
+			return Given{}, say
+		}
+	}
+	if !found {
+		return Given{}, ""
+	}
+	return Given{Value: got.Value, Source: got.Source}, say
+}
+
+// closer reports whether b names a grade of the family that a names.
+func (s Shop) closer(a, b string) bool {
+	m, err1 := s.Material(a)
+	n, err2 := s.Material(b)
+	return err1 == nil && err2 == nil && m.ByWord && !n.ByWord && m.Family == n.Family
+}
+
+// SameInput reports whether two ways to write an input mean the same. A family
+// and a grade of it do not contradict each other.
+func (s Shop) SameInput(input, a, b string) bool {
+	if strings.EqualFold(a, b) {
+		return true
+	}
+	switch input {
+	case "thickness":
+		m, err1 := ParseThickness(a)
+		n, err2 := ParseThickness(b)
+		return err1 == nil && err2 == nil && math.Abs(m.MM-n.MM) < 0.005
+	case "material":
+		m, err1 := s.Material(a)
+		n, err2 := s.Material(b)
+		return err1 == nil && err2 == nil && (m.Key == n.Key || m.Family == n.Family && (m.ByWord || n.ByWord))
+	case "process":
+		m, _, err1 := s.Process(a)
+		n, _, err2 := s.Process(b)
+		return err1 == nil && err2 == nil && m == n
+	case "coating":
+		m, err1 := s.Coating(a)
+		n, err2 := s.Coating(b)
+		return err1 == nil && err2 == nil && m.Kind == n.Kind && (m.Mass == n.Mass || m.Mass == 0 || n.Mass == 0)
+	case "edge":
+		m, err1 := s.Edge(a)
+		n, err2 := s.Edge(b)
+		return err1 == nil && err2 == nil && m.Notation == n.Notation && m.Radius == n.Radius && m.Grade == n.Grade
+	}
+	return false
+}
