@@ -51,6 +51,7 @@ type element struct {
 	dir, nrm           r2.Point // of a line: direction and inner normal
 	length             float64
 	from, sweep        float64 // of a vertex: its fan of inner normals
+	slack0, slack1     float64 // how far beyond its ends it takes a foot, in fractions
 }
 
 // errNoContour is returned for a region without boundary.
@@ -153,6 +154,13 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 		before := &f.elems[ids[(m+n-1)%n]]
 		e.prev, e.next = ids[(m+n-1)%n], ids[(m+1)%n]
 		e.turnPrev = before.turnNext
+		e.slack0, e.slack1 = footSlack, footSlack
+		if e.kind != lineElem && math.Abs(e.turnPrev) < smoothTurn {
+			e.slack0 = smoothSlack
+		}
+		if e.kind != lineElem && math.Abs(e.turnNext) < smoothTurn {
+			e.slack1 = smoothSlack
+		}
 	}
 	for _, id := range ring {
 		if e := &f.elems[id]; e.kind == vertex {

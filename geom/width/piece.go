@@ -56,7 +56,11 @@ func (f *Field) cutRun(id int32, rn run) {
 	cuts := []float64{rn.u0}
 	if rn.j != noFoot && rn.j != id {
 		for _, u := range f.stationary(id, rn.j) {
-			if u > rn.u0+1e-12 && u < rn.u1-1e-12 {
+			if u <= rn.u0+1e-12 || u >= rn.u1-1e-12 {
+				continue
+			}
+			// Between smooth neighbours the formula may not hold there.
+			if p, n := f.elems[id].at(u); f.radius(id, p, n, rn.j) <= f.far {
 				cuts = append(cuts, u)
 			}
 		}
@@ -89,15 +93,13 @@ func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, a float64) {
 		}
 	}
 	p, n := e.at(u)
-	r = f.radius(id, p, n, rn.j)
 	switch {
 	case u == rn.u0 && start:
 		r = rn.r0
 	case u == rn.u1 && !start:
 		r = rn.r1
-	}
-	if math.IsInf(r, 1) {
-		r = f.far
+	default:
+		r = f.radius(id, p, n, rn.j)
 	}
 	return r, f.angle(id, p, n, r, rn.j)
 }

@@ -13,6 +13,10 @@ const (
 	// footSlack is how far beyond its end, as a fraction of its length, an
 	// element still takes a foot, so that none falls between two neighbours.
 	footSlack = 1e-10
+	// smoothSlack is the same for the end of an arc that goes on smoothly. A
+	// disc nearly concentric with the arc places its foot badly, and a tangent
+	// continuation as long as this differs by nothing.
+	smoothSlack = 1e-6
 )
 
 // radius returns the radius of the disc that touches element i at p, has its
@@ -41,7 +45,7 @@ func (f *Field) radius(i int32, p, n r2.Point, j int32) float64 {
 	if self.prev == j || self.next == j {
 		// A wall met round a reflex corner is not touched at the corner itself.
 		if turned := self.next == j && self.turnNext < -smoothTurn || self.prev == j && self.turnPrev < -smoothTurn; turned {
-			if r := f.formula(j, p, n, false); r > f.far*1e-9 {
+			if r := f.formula(self, j, p, n, false); r > f.far*1e-9 {
 				return r
 			}
 			return inf
@@ -63,12 +67,12 @@ func (f *Field) radius(i int32, p, n r2.Point, j int32) float64 {
 			return inf
 		}
 	}
-	return f.formula(j, p, n, beside)
+	return f.formula(self, j, p, n, beside)
 }
 
-// formula is the closed formula against element j alone; beside says that the
-// wall of p goes on smoothly into j.
-func (f *Field) formula(j int32, p, n r2.Point, beside bool) float64 {
+// formula is the closed formula against element j alone for a place on element
+// self; beside says that self goes on smoothly into j.
+func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) float64 {
 	inf := math.Inf(1)
 	e := &f.elems[j]
 	switch e.kind {
@@ -93,7 +97,7 @@ func (f *Field) formula(j int32, p, n r2.Point, beside bool) float64 {
 		}
 		return r
 	case concave:
-		return radiusConcave(e, p, n, beside)
+		return radiusConcave(self, e, p, n, beside)
 	}
 	d := p.Sub(e.c.Center)
 	num := d.Dot(d) - e.c.Radius*e.c.Radius
@@ -112,39 +116,38 @@ func (f *Field) formula(j int32, p, n r2.Point, beside bool) float64 {
 	return r
 }
 
-func radiusConcave(e *element, p, n r2.Point, beside bool) float64 {
+// radiusConcave is the formula from inside an arc. On a tangent continuation,
+// numerator and denominator vanish together at the joint. Seen from a wall of
+// less curvature the disc is never smaller than the arc's own circle, and equal
+// to it at the joint; a straight or convex wall does not see the arc at all
+// until it curls back.
+func radiusConcave(self, e *element, p, n r2.Point, beside bool) float64 {
 	inf := math.Inf(1)
 	d := p.Sub(e.c.Center)
 	R := e.c.Radius
 	num := R*R - d.Dot(d)
 	den := 2 * (R + n.Dot(d))
-	if beside {
-		// On a tangent continuation numerator and denominator vanish together;
-		// near the joint the disc is never smaller than the arc's own circle.
-		r := R
-		if num > 0 && den > 0 {
-			r = num / den
+	if beside && math.Abs(num) <= 1e-12*R*R {
+		if self.kind == concave && self.c.Radius > R {
+			return R
 		}
-		toFoot := d.Add(n.Mul(r))
-		if n.Dot(toFoot) < 0 {
-			if r < R || den < 1e-12*R {
-				return R
-			}
-			if !within(e, toFoot) {
-				return inf
-			}
-			return r
-		}
-		if num <= 0 || den <= 0 || !within(e, toFoot) {
-			return inf
-		}
-		return r
+		return inf
 	}
 	if num < 0 || den <= 0 {
 		return inf
 	}
 	r := num / den
-	if r > R*(1+1e-12) || !within(e, d.Add(n.Mul(r))) {
+	toFoot := d.Add(n.Mul(r))
+	if !within(e, toFoot) {
+		return inf
+	}
+	if beside && n.Dot(toFoot) < 0 {
+		if self.kind != concave {
+			return inf
+		}
+		return math.Max(r, R)
+	}
+	if r > R*(1+1e-12) {
 		return inf
 	}
 	return r
@@ -156,7 +159,7 @@ func within(e *element, d r2.Point) bool {
 		return true
 	}
 	u := fraction(&e.c, d)
-	return u >= -footSlack && u <= 1+footSlack
+	return u >= -e.slack0 && u <= 1+e.slack1
 }
 
 // foot returns where the disc of radius r at p, n touches element j.
@@ -175,6 +178,11 @@ func (f *Field) foot(p, n r2.Point, r float64, j int32) r2.Point {
 		// Concentric: every point of the arc is a foot; take the middle.
 		m, _ := e.at(0.5)
 		return m
+	}
+	// Nearly concentric, the direction is poor: the foot stays on the arc.
+	if u := fraction(&e.c, d); u < 0 || u > 1 {
+		q, _ := e.at(math.Min(1, math.Max(0, u)))
+		return q
 	}
 	return e.c.Center.Add(d.Mul(e.c.Radius / l))
 }
