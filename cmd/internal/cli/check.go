@@ -73,7 +73,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		bar.w = e.stderr
 	}
 	var tally report.Tally
-	var notes noteSet
+	var jobs jobSet
 	failFrom := report.Treatment(f.failOn).Rank()
 	found, unread, done := false, false, 0
 	err = inOrder(e.ctx, f.workers, sources, c.drawing, func(r outcome) error {
@@ -86,12 +86,14 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		}
 		found = found || worst(&r.drawing) >= failFrom
 		tally.Add(&r.drawing, r.questions)
-		notes.add(r.notes)
+		if r.job != nil {
+			jobs.add(*r.job)
+		}
 		return out.Drawing(&r.drawing)
 	})
 	bar.clear()
 	if err == nil {
-		err = out.Close(report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: notes.list()})
+		err = out.Close(report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...)})
 	}
 	switch {
 	case err != nil:
@@ -102,7 +104,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	if !f.quiet && (f.format == "jsonl" || f.format == "csv") {
 		// These forms have no head to put the questions in.
 		for _, q := range tally.Questions() {
-			e.say("hint", fmt.Sprintf("open in %d drawings: %s (%d rules wait for it)", q.Drawings, q.Text, len(q.Unjudged)))
+			e.say("hint", fmt.Sprintf("in %d of %d drawings %s is not known (%s): %s", q.Drawings, done, q.Input, waiting(q.Unjudged), q.Text))
 		}
 	}
 	switch {

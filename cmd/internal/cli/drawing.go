@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
+	"strings"
 
 	"burrcast/analyze"
 	"burrcast/cmd/internal/report"
@@ -27,7 +29,7 @@ type checker struct {
 type outcome struct {
 	drawing   report.Drawing
 	questions []report.Question
-	notes     []string
+	job       *rules.Job // nil if the drawing was not read
 }
 
 // drawing never fails: what goes wrong is what the drawing's messages say. A
@@ -58,10 +60,17 @@ func (c *checker) work(s source, out *outcome) {
 		d.Status = report.Unreadable
 		return
 	}
-	job, conflicts := c.job(drawn, s)
+	job := c.job(drawn, s)
+	out.job = &job
 	d.Inputs = inputs(job)
-	for _, text := range conflicts {
-		d.Messages = append(d.Messages, report.Message{Code: "input-conflict", Text: text})
+	if in, err := rules.Resolve(job, c.shop); err == nil {
+		for _, doubt := range in.Doubts {
+			code := "input-doubt"
+			if doubt.Conflict {
+				code = "input-conflict"
+			}
+			d.Messages = append(d.Messages, report.Message{Code: code, Text: doubt.Text})
+		}
 	}
 	for _, in := range d.Inputs {
 		d.Messages = append(d.Messages, report.Message{Code: report.InputCode, Text: in.Name + " " + in.Value + ": " + in.Source})
@@ -69,17 +78,18 @@ func (c *checker) work(s source, out *outcome) {
 
 	result := c.analyze(drawn, c.measure)
 	result.Drawing.File = d.File
-	for _, m := range result.Messages {
-		d.Messages = append(d.Messages, report.Message{Code: m.Code, Line: m.Line, Text: m.Text})
+	told := make([]report.Message, len(result.Messages))
+	for i, m := range result.Messages {
+		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: m.Text}
 	}
 	d.Sheet = sheet(result.Drawing)
 	if len(result.Parts) == 0 {
 		d.Status = report.Unreadable
-		if len(result.Messages) == 0 {
-			d.Messages = append(d.Messages, report.Message{Code: "no-contour", Text: "no closed contour: there is no part to measure"})
-		}
+		// What decides stands first, like the reason why a file cannot be read.
+		d.Messages = append(withNoContour(told), d.Messages...)
 		return
 	}
+	d.Messages = append(d.Messages, told...)
 	if drawn.Partial {
 		d.Status = report.Partial
 	}
@@ -90,14 +100,37 @@ func (c *checker) work(s source, out *outcome) {
 			panic("implementation error: " + err.Error()) // the line was looked up before
 		}
 		questions = append(questions, j.Questions)
-		d.Parts = append(d.Parts, partOf(part.Measure, j, c.flags.quantity))
+		d.Parts = append(d.Parts, partOf(part.Measure, j, pieces(job)))
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})
 		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
-			Text: fmt.Sprintf("%s: %s (%d rules wait for it)", q.Input, q.Text, len(q.Unjudged))})
+			Text: fmt.Sprintf("%s is not known: %s", q.Input, waiting(q.Unjudged))})
 	}
-	out.notes = c.notes(job)
+}
+
+// noContour is the code of the message that there is no part.
+const noContour = "no-contour"
+
+// withNoContour puts the message that there is no part first, and writes it
+// where nobody has.
+func withNoContour(told []report.Message) []report.Message {
+	for i, m := range told {
+		if m.Code == noContour {
+			return slices.Concat(told[i:i+1], told[:i], told[i+1:])
+		}
+	}
+	return append([]report.Message{{Code: noContour, Text: "no closed contour: there is no part to measure"}}, told...)
+}
+
+func waiting(unjudged []string) string {
+	switch len(unjudged) {
+	case 0:
+		return "nothing waits for it"
+	case 1:
+		return "1 rule waits for it: " + unjudged[0]
+	}
+	return fmt.Sprintf("%d rules wait for it: %s", len(unjudged), strings.Join(unjudged, ", "))
 }
 
 // open reads a drawing. With an error there may be a drawing all the same: it

@@ -39,7 +39,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.process, "process", "", "`HOW` it is cut: punch, shear, laser-n2, laser-o2, laser-air, plasma, waterjet")
 	s.StringVar(&f.edge, "edge", "", "edge `WANTED`: a preset of the shop file, -0.3 or +0.1 (ISO 13715), P2 (ISO 8501-3)")
 	s.StringVar(&f.line, "line", "", "finishing line of the shop file, by `NAME`")
-	s.IntVar(&f.quantity, "quantity", 1, "`PIECES` of each drawing")
+	s.IntVar(&f.quantity, "quantity", 0, "`PIECES` of each part drawn (default: what the drawing says, else 1)")
 	s.StringVar(&f.units, "units", "", "`UNIT` of the drawings, against what they say: mm, inch, ...")
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one (\"burrcast shop\" prints it)")
 	s.StringVar(&f.format, "format", "text", "`FORM` of the report: "+strings.Join(report.Formats(), ", "))
@@ -72,7 +72,7 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, nil
 	}
 	switch {
-	case f.quantity < 1 || f.quantity > 1_000_000_000:
+	case s.Changed("quantity") && f.quantity < 1 || f.quantity > 1_000_000_000:
 		return nil, fmt.Errorf("--quantity %d: not a number of pieces", f.quantity)
 	case f.workers < 1:
 		return nil, fmt.Errorf("--workers %d: at least 1 has to work", f.workers)

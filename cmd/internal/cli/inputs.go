@@ -1,10 +1,7 @@
 package cli
 
 import (
-	"fmt"
-	"math"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"burrcast/cmd/internal/report"
@@ -12,139 +9,74 @@ import (
 	"burrcast/rules"
 )
 
-// field is one input of a job.
-type field struct {
-	name string
-	in   func(*rules.Job) *rules.Given
-}
-
-// fields in the order that reports show them.
-var fields = []field{
-	{"material", func(j *rules.Job) *rules.Given { return &j.Material }},
-	{"thickness", func(j *rules.Job) *rules.Given { return &j.Thickness }},
-	{"process", func(j *rules.Job) *rules.Given { return &j.Process }},
-	{"edge", func(j *rules.Job) *rules.Given { return &j.Edge }},
-	{"line", func(j *rules.Job) *rules.Given { return &j.Line }},
-	{"coating", func(j *rules.Job) *rules.Given { return &j.Coating }},
-	{"film", func(j *rules.Job) *rules.Given { return &j.Film }},
-}
-
 // job gathers what is known of a drawing's order: flags first, then the notes
-// in the drawing, then its name. Notes and name that disagree are told as
-// conflicts; a flag overrules both without a word, since somebody just said so.
-func (c *checker) job(d *dxf.Drawing, s source) (job rules.Job, conflicts []string) {
+// in the drawing, then its name. A flag overrules both without a word, since
+// somebody just said so; notes and name that disagree are conflicts of the job.
+func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 	f := c.flags
-	job.Quantity = f.quantity
-	for name, value := range map[string]string{
-		"material": f.material, "thickness": f.thickness, "process": f.process, "edge": f.edge, "line": f.line,
-	} {
-		if value = strings.TrimSpace(value); value != "" {
-			*given(&job, name) = rules.Given{Value: value, Source: "flag --" + name}
+	flag := func(name, value string) rules.Given {
+		if value = strings.TrimSpace(value); value == "" {
+			return rules.Given{}
 		}
+		return rules.Given{Value: value, Source: "flag --" + name}
 	}
-	byFlag := job
-
-	read := func(text, source string) {
-		found := c.readText(text)
-		for _, fd := range fields {
-			g := fd.in(&found)
-			if g.Value == "" || fd.in(&byFlag).Value != "" {
-				continue
-			}
-			g.Source = source
-			have := fd.in(&job)
-			switch {
-			case have.Value == "" || fd.name == "material" && c.closer(have.Value, g.Value):
-				*have = *g
-			case !c.agree(fd.name, have.Value, g.Value):
-				text := fmt.Sprintf("%s is %s by %s and %s by %s", fd.name, have.Value, have.Source, g.Value, g.Source)
-				if !slices.Contains(conflicts, text) {
-					conflicts = append(conflicts, text)
-				}
-			}
-		}
-	}
-	for _, n := range d.Notes {
-		read(n.Text, "note on layer "+n.Layer)
-	}
-	if s.path != stdinPath {
-		base := filepath.Base(s.path)
-		read(strings.TrimSuffix(base, filepath.Ext(base)), "file name")
+	job := rules.Job{
+		Material:  flag("material", f.material),
+		Thickness: flag("thickness", f.thickness),
+		Process:   flag("process", f.process),
+		Edge:      flag("edge", f.edge),
+		Line:      flag("line", f.line),
+		Quantity:  f.quantity,
 	}
 	if job.Line.Value == "" {
 		job.Line = rules.Given{Value: c.shop.LineName(""), Source: report.ShopSource}
 	}
-	return job, conflicts
-}
-
-func given(job *rules.Job, name string) *rules.Given {
-	for _, f := range fields {
-		if f.name == name {
-			return f.in(job)
-		}
+	var notes, name []rules.Hint
+	for _, n := range d.Notes {
+		notes = append(notes, c.shop.ReadText(n.Text, "note on layer "+n.Layer)...)
 	}
-	panic("implementation error: no input " + name)
-}
-
-// agree says whether two ways to write an input mean the same. A family and a
-// grade of it do not contradict each other.
-func (c *checker) agree(name, a, b string) bool {
-	if strings.EqualFold(a, b) {
-		return true
+	if s.path != stdinPath {
+		name = c.shop.ReadText(filepath.Base(s.path), rules.SourceFileName)
 	}
-	switch name {
-	case "thickness":
-		s, err1 := rules.ParseThickness(a)
-		t, err2 := rules.ParseThickness(b)
-		return err1 == nil && err2 == nil && math.Abs(s.MM-t.MM) < 0.005
-	case "material":
-		s, err1 := c.shop.Material(a)
-		t, err2 := c.shop.Material(b)
-		return err1 == nil && err2 == nil && (s.Key == t.Key || s.Family == t.Family && (s.ByWord || t.ByWord))
-	case "process":
-		s, _, err1 := c.shop.Process(a)
-		t, _, err2 := c.shop.Process(b)
-		return err1 == nil && err2 == nil && s == t
-	}
-	return false
-}
-
-// closer says whether b names a grade of the family that a names.
-func (c *checker) closer(a, b string) bool {
-	s, err1 := c.shop.Material(a)
-	t, err2 := c.shop.Material(b)
-	return err1 == nil && err2 == nil && s.ByWord && !t.ByWord && s.Family == t.Family
+	job.Conflicts = c.shop.Fill(&job, notes, name)
+	return job
 }
 
 // inputs lists what a job says, for the report.
 func inputs(job rules.Job) []report.Input {
 	var out []report.Input
-	for _, f := range fields {
-		g := f.in(&job)
-		if g.Value != "" {
-			out = append(out, report.Input{Name: f.name, Value: g.Value, Source: g.Source})
+	for _, in := range []struct {
+		name string
+		rules.Given
+	}{
+		{"material", job.Material}, {"thickness", job.Thickness}, {"process", job.Process}, {"edge", job.Edge},
+		{report.LineInput, job.Line}, {"coating", job.Coating}, {"film", job.Film},
+	} {
+		if in.Value != "" {
+			out = append(out, report.Input{Name: in.name, Value: in.Value, Source: in.Source})
 		}
 	}
 	return out
 }
 
-// noteSet gathers the notes that follow a report, each once, in the order that
-// they came up.
-type noteSet struct {
-	seen  map[string]bool
-	notes []string
+// jobSet keeps one job of each kind that a run meets: what the safety notes
+// need to know, and no more of them than the shop has kinds of work.
+type jobSet struct {
+	seen map[string]bool
+	jobs []rules.Job
 }
 
-func (n *noteSet) add(notes []string) {
-	for _, s := range notes {
-		if !n.seen[s] {
-			if n.seen == nil {
-				n.seen = map[string]bool{}
-			}
-			n.seen[s] = true
-			n.notes = append(n.notes, s)
-		}
+func (s *jobSet) add(job rules.Job) {
+	key := strings.Join([]string{job.Material.Value, job.Process.Value, job.Coating.Value, job.Film.Value, job.Line.Value}, "\x00")
+	if s.seen[key] {
+		return
 	}
+	if s.seen == nil {
+		s.seen = map[string]bool{}
+	}
+	s.seen[key] = true
+	s.jobs = append(s.jobs, job)
 }
 
-func (n *noteSet) list() []string { return n.notes }
+// pieces is how many of each part of a drawing are wanted.
+func pieces(job rules.Job) int { return max(job.Quantity, 1) }

@@ -263,7 +263,7 @@ func (r *textRenderer) Close(t Tail) error {
 	}
 	var foot block
 	for _, n := range t.Notes {
-		foot.bare(n)
+		foot.wrapAt("- ", 2, sentence(n))
 	}
 	return r.write(append([]string{""}, foot.lines...))
 }
