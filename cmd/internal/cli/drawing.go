@@ -67,7 +67,7 @@ func (c *checker) work(s source, out *outcome) {
 		for _, doubt := range in.Doubts {
 			code := "input-doubt"
 			if doubt.Conflict {
-				code = "input-conflict"
+				code = report.ConflictCode
 			}
 			d.Messages = append(d.Messages, report.Message{Code: code, Text: doubt.Text})
 		}

@@ -83,7 +83,7 @@ func messages(d *Drawing) []string {
 	more := 0
 	for _, m := range d.Messages {
 		switch {
-		case m.Code == InputCode || m.Code == QuestionCode:
+		case m.Code == InputCode || m.Code == QuestionCode || m.Code == ConflictCode && len(d.Parts) > 0:
 		case len(out) == perDrawing:
 			more++
 		case m.Line > 0:
@@ -149,7 +149,7 @@ func stockWords(d *Drawing) string {
 			continue
 		case in.Name == "thickness" && strings.Trim(value, "0123456789.") == "":
 			value += " mm"
-		case in.Name == "edge" || in.Name == LineInput:
+		case in.Name != "material" && in.Name != "thickness" && in.Name != "process":
 			value = in.Name + " " + value
 		}
 		if by[in.Source] == nil {
@@ -194,20 +194,34 @@ func (b *block) group(g []Finding) {
 	}
 	if f.Feature != "" {
 		line += fmt.Sprintf(": %s at (%s, %s)", f.Feature, short(float64(f.X)), short(float64(f.Y)))
-	} else if f.Measured != nil {
-		line += ":"
 	}
-	if f.Measured != nil {
-		line += " " + quantity(*f.Measured, f.Unit)
-		if f.Limit != nil {
-			line += ", limit " + quantity(*f.Limit, f.Unit)
+	if numbers := numbers(&f); numbers != "" {
+		if f.Feature == "" {
+			line += ":"
 		}
+		line += " " + numbers
 	}
 	b.wrap("* ", line)
 	b.wrap("  ", sentence(f.Why))
 	if f.Do != "" {
 		b.wrap("  do: ", sentence(f.Do))
 	}
+}
+
+// numbers are what was measured against the limit. Where the limit is none at
+// all, there is nothing to compare, and the rule's name says it.
+func numbers(f *Finding) string {
+	if f.Measured == nil || f.Limit != nil && *f.Limit == 0 {
+		return ""
+	}
+	s := quantity(*f.Measured, f.Unit)
+	if f.Limit != nil {
+		s += ", limit " + quantity(*f.Limit, f.Unit)
+	}
+	if isWord(f.Unit) {
+		s += " (" + f.Unit + ")"
+	}
+	return s
 }
 
 // work says how the part runs and what that takes.

@@ -12,6 +12,10 @@ import (
 // QuestionCode marks the messages that say which input a drawing lacks.
 const QuestionCode = "question"
 
+// ConflictCode marks the messages that say which inputs contradict each other;
+// a finding on the part says it, too.
+const ConflictCode = "input-conflict"
+
 // wrap adds a text below the treatment's column; the mark stands before its
 // first line and the others are set in as far.
 func (b *block) wrap(mark, text string) {
@@ -151,16 +155,23 @@ func short(v float64) string {
 	return s
 }
 
+// quantity is a value with its unit; a unit that is a word stands behind the
+// last value only.
 func quantity(n Num, unit string) string {
-	switch unit {
-	case "":
-		return short(float64(n))
-	case "share":
+	switch {
+	case unit == "share":
 		return short(100*float64(n)) + " %"
-	case "ratio":
+	case unit == "ratio":
 		return short(float64(n)) + " times"
+	case unit == "" || isWord(unit):
+		return short(float64(n))
 	}
 	return short(float64(n)) + " " + unit
+}
+
+// isWord tells "margin" from "mm" and "x thickness".
+func isWord(unit string) bool {
+	return len(unit) > 3 && unit != "share" && unit != "ratio" && !strings.Contains(unit, " ")
 }
 
 // span is a range of whole numbers with its unit.
