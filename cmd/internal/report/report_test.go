@@ -223,7 +223,7 @@ func TestTextColumns(t *testing.T) {
 func TestTextOrder(t *testing.T) {
 	text := string(render(t, "text", Style{}, fixture()))
 	last := -1
-	for _, word := range []string{"5 drawings", "? ", "UNREAD ", "ASK ", "HAND ", "FIXTURE ", "BRUSH ", "LINE ", "Aluminium dust"} {
+	for _, word := range []string{"5 drawings", "? ", "UNREAD ", "ASK ", "HAND ", "FIXTURE ", "BRUSH ", "LINE ", "- Aluminium dust"} {
 		at := strings.Index(text, "\n"+word)
 		if word == "5 drawings" {
 			at = strings.Index(text, word)
