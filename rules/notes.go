@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Hint is an input that a text seems to state.
@@ -37,9 +38,10 @@ func (s Shop) ReadText(text, source string) []Hint {
 		text = strings.NewReplacer("_", " ", "(", " ", ")", " ", "[", " ", "]", " ").Replace(text)
 	}
 	r.text = strings.Join(strings.Fields(text), " ")
-	if r.text == "" || len(r.text) > 4000 {
+	if !strings.ContainsFunc(r.text, unicode.IsLetter) || len(r.text) > 4000 { // a number says nothing
 		return nil
 	}
+	r.lower = strings.ToLower(r.text)
 	r.quantity()
 	r.thicknessMarked()
 	r.coating()
@@ -54,7 +56,8 @@ func (s Shop) ReadText(text, source string) []Hint {
 type reader struct {
 	shop         Shop
 	source, text string
-	name         bool // a file name
+	lower        string // text in lower case
+	name         bool   // a file name
 	hints        []Hint
 }
 
@@ -114,7 +117,7 @@ var (
 	gaugeText = regexp.MustCompile(`(?i)` + begin + `(\d{1,2})[\s-]?(?:ga|gauge|gage)\.?` + end)
 	mmToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])` + number + `\s?mm(?:$|[ ,;.\-])`)
 	inToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])(\d?[.,]\d{2,4})\s?(?:in|inch|")(?:$|[ ,;.\-])`)
-	timesSign = regexp.MustCompile(`(?i)\d\s?(?:mm)?\s?[x×]\s?\d`)
+	sizeChain = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?(?:\s?mm)?(?:\s?[x×]\s?\d+(?:[.,]\d+)?(?:\s?mm)?)+`) // 100x60x2mm
 )
 
 // find runs a form over the text, also where matches share a border.
@@ -232,11 +235,18 @@ func trimZeros(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 // with its unit, or "t2" beside a material; in a note a size with its unit right
 // beside a material.
 func (r *reader) thicknessBeside() {
-	if r.has("thickness") || timesSign.MatchString(r.text) {
+	if r.has("thickness") {
 		return
 	}
+	text := r.text
+	if sizeChain.MatchString(text) {
+		if !r.name {
+			return
+		}
+		text = sizeChain.ReplaceAllString(text, "~") // no border: what touches a chain belongs to it
+	}
 	if r.name {
-		for _, m := range find(shortForm, r.text) {
+		for _, m := range find(shortForm, text) {
 			if r.has("material") || strings.ContainsAny(m[1], ".,") {
 				r.thickness(m[1], "", m[0])
 			}
@@ -245,27 +255,28 @@ func (r *reader) thicknessBeside() {
 			return
 		}
 	}
-	mm, inch := find(mmToken, r.text), find(inToken, r.text)
+	mm, inch := find(mmToken, text), find(inToken, text)
 	if len(mm)+len(inch) != 1 {
 		return
 	}
 	for _, m := range mm {
-		if size(m[1]) <= mostUnmarked && (r.name || r.beside(m[1])) {
+		if size(m[1]) <= mostUnmarked && (r.name || r.beside(m[0])) {
 			r.thickness(m[1], "mm", m[0])
 		}
 	}
 	for _, m := range inch {
-		if r.name && r.has("material") || r.beside(m[1]) {
+		if r.name && r.has("material") || r.beside(m[0]) {
 			r.thickness(m[1], "in", m[0])
 		}
 	}
 }
 
-var between = regexp.MustCompile(`(?i)^[\s,;:/\-]*(?:mm|in|inch|")?[\s,;:/\-]*(?:blech|sheet|t[oô]le|lamiera|chapa)?[\s,;:/\-]*$`)
+var between = regexp.MustCompile(`(?i)^[\s,;:/\-]*(?:blech|sheet|t[oô]le|lamiera|chapa)?[\s,;:/\-]*$`)
 
-// beside reports whether a number stands next to a material found in the text.
-func (r *reader) beside(num string) bool {
-	n := strings.Index(r.text, num)
+// beside reports whether a size stands next to a material found in the text.
+func (r *reader) beside(size string) bool {
+	size = strings.Trim(size, " ,;.-")
+	n := strings.Index(r.text, size)
 	for _, h := range r.hints {
 		if h.Input != "material" {
 			continue
@@ -275,16 +286,17 @@ func (r *reader) beside(num string) bool {
 		case m < 0 || n < 0:
 		case m < n && m+len(h.Text) <= n && between.MatchString(r.text[m+len(h.Text):n]):
 			return true
-		case n < m && n+len(num) <= m && between.MatchString(r.text[n+len(num):m]):
+		case n < m && n+len(size) <= m && between.MatchString(r.text[n+len(size):m]):
 			return true
 		}
 	}
 	return false
 }
 
+var filmForm = regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|protection)[ \-]?film|film (?:on )?(?:one|both|1|2) sides?|with film|film[eé]e?|foliert|(?:schutz|laser)?folie|mit folie|pel[ií]cula protectora|pellicola|con film)` + end)
+
 func (r *reader) film() {
-	form := regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|protection)[ \-]?film|film (?:on )?(?:one|both|1|2) sides?|with film|film[eé]e?|foliert|(?:schutz|laser)?folie|mit folie|pel[ií]cula protectora|pellicola|con film)` + end)
-	for _, m := range find(form, r.text) {
+	for _, m := range find(filmForm, r.text) {
 		r.add("film", "yes", m[0])
 	}
 }
@@ -303,13 +315,16 @@ func (r *reader) process() {
 	}
 }
 
+var (
+	zincMark = regexp.MustCompile(`(?:^|[^\p{L}\p{N}])\+?((?:Z|ZE|ZM|ZA)\s?\d{2,3}(?:/\d{2,3})?|G(?:30|40|60|90|115|140|185|235))` + end)
+	ralMark  = regexp.MustCompile(`(?i)` + begin + `(ral\s?\d{4})` + end)
+)
+
 func (r *reader) coating() {
-	zinc := regexp.MustCompile(`(?:^|[^\p{L}\p{N}])\+?((?:Z|ZE|ZM|ZA)\s?\d{2,3}(?:/\d{2,3})?|G(?:30|40|60|90|115|140|185|235))` + end)
-	for _, m := range find(zinc, r.text) {
+	for _, m := range find(zincMark, r.text) {
 		r.add("coating", strings.ReplaceAll(m[1], " ", ""), m[0])
 	}
-	ral := regexp.MustCompile(`(?i)` + begin + `(ral\s?\d{4})` + end)
-	for _, m := range find(ral, r.text) {
+	for _, m := range find(ralMark, r.text) {
 		r.add("coating", "paint", m[0])
 	}
 	for _, key := range sortedKeys(r.shop.Coatings) {
@@ -329,39 +344,45 @@ func (r *reader) coating() {
 	}
 }
 
-// phrase finds words in the text, whole and ignoring case; spaces in the words
-// match spaces, dashes or nothing.
+// phrase finds words in the text, whole and ignoring case. A space or dash in
+// the words matches spaces, dashes or nothing.
 func (r *reader) phrase(words string) (string, bool) {
-	return containsPhrase(r.text, words)
-}
-
-func containsPhrase(text, words string) (string, bool) {
-	lower, want := []rune(strings.ToLower(text)), []rune(strings.ToLower(words))
-	word := func(c rune) bool { return isWordRune(c) }
-	for i := range lower {
-		if i > 0 && word(lower[i-1]) && word(lower[i]) {
+	want := strings.ToLower(words)
+	for from := 0; from < len(r.lower); {
+		i := strings.IndexByte(r.lower[from:], want[0])
+		if i < 0 {
+			return "", false
+		}
+		i += from
+		from = i + 1
+		if i > 0 && isWordByte(r.lower[i-1]) && isWordByte(want[0]) {
 			continue
 		}
-		j := i
-		ok := true
-		for _, w := range want {
-			if w == ' ' || w == '-' {
-				for j < len(lower) && (lower[j] == ' ' || lower[j] == '-') {
-					j++
-				}
-				continue
-			}
-			if j >= len(lower) || lower[j] != w {
-				ok = false
-				break
-			}
-			j++
-		}
-		if ok && j > i && (j == len(lower) || !word(lower[j])) {
-			return string([]rune(text)[i:j]), true
+		if j, ok := matchWords(r.lower[i:], want); ok && (i+j == len(r.lower) || !isWordByte(r.lower[i+j])) {
+			return r.lower[i : i+j], true
 		}
 	}
 	return "", false
+}
+
+func isWordByte(c byte) bool { return isWordRune(rune(c)) || c >= 0x80 }
+
+// matchWords returns how much of the start of text the words match.
+func matchWords(text, words string) (int, bool) {
+	j := 0
+	for k := range len(words) {
+		if words[k] == ' ' || words[k] == '-' {
+			for j < len(text) && (text[j] == ' ' || text[j] == '-') {
+				j++
+			}
+			continue
+		}
+		if j >= len(text) || text[j] != words[k] {
+			return 0, false
+		}
+		j++
+	}
+	return j, true
 }
 
 var (

@@ -23,6 +23,8 @@ type Shop struct {
 	Layers      []LayerPattern         `toml:"-"`     // the rows one pattern at a time; first match decides
 	Rates       Rates                  `toml:"rate"`
 	Limits      map[string]float64     `toml:"limit"` // rule name -> limit of this shop
+
+	known map[string]named // names of materials, as read from the file
 }
 
 // Span is a low and a high value, written [low, high] in the shop file.

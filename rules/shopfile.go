@@ -62,8 +62,12 @@ func decodeShop(name string, data []byte, s *Shop) error {
 	}
 	c := checker{name: name, index: index, shop: s}
 	c.check()
+	if len(c.errs) > 0 {
+		return errors.Join(c.errs...)
+	}
 	s.Layers = patterns(s.LayerRows)
-	return errors.Join(c.errs...)
+	s.known = s.indexMaterials()
+	return nil
 }
 
 func decodeError(name string, err error) error {
@@ -109,7 +113,7 @@ func keysAt(key []string) (known []string, at int) {
 			var next reflect.Type
 			for f := range t.NumField() {
 				tag := t.Field(f).Tag.Get("toml")
-				if tag == "-" {
+				if tag == "-" || tag == "" {
 					continue
 				}
 				known = append(known, tag)

@@ -95,33 +95,47 @@ func (s Shop) findMaterial(name string) (Material, bool) {
 	if want == "" {
 		return Material{}, false
 	}
-	stock := func(key string, byWord bool) (Material, bool) {
-		st := s.Stocks[key]
-		return Material{Key: key, Stock: *st, Family: st.Family, Group: *s.Families[st.Family], ByWord: byWord}, true
+	if s.known == nil { // a shop that was not read from a file
+		s.known = s.indexMaterials()
+	}
+	hit, ok := s.known[want]
+	if !ok {
+		return Material{}, false
+	}
+	st := s.Stocks[hit.stock]
+	return Material{Key: hit.stock, Stock: *st, Family: st.Family, Group: *s.Families[st.Family], ByWord: hit.byWord}, true
+}
+
+// named says which stock a name means, and whether it names only the family.
+type named struct {
+	stock  string
+	byWord bool
+}
+
+// indexMaterials lists every name by its folded form: keys of stocks come before
+// their aliases, and those before families and their words.
+func (s Shop) indexMaterials() map[string]named {
+	index := map[string]named{}
+	put := func(name, stock string, byWord bool) {
+		if _, taken := index[fold(name)]; !taken {
+			index[fold(name)] = named{stock, byWord}
+		}
 	}
 	for _, key := range sortedKeys(s.Stocks) {
-		if fold(key) == want {
-			return stock(key, false)
-		}
+		put(key, key, false)
 	}
 	for _, key := range sortedKeys(s.Stocks) {
 		for _, n := range s.Stocks[key].Names {
-			if fold(n) == want {
-				return stock(key, false)
-			}
+			put(n, key, false)
 		}
 	}
 	for _, key := range sortedKeys(s.Families) {
-		if fold(key) == want {
-			return stock(s.Families[key].Stock, true)
-		}
+		put(key, s.Families[key].Stock, true)
 		for _, n := range s.Families[key].Words {
-			if fold(n) == want {
-				return stock(s.Families[key].Stock, true)
-			}
+			put(n, s.Families[key].Stock, true)
 		}
 	}
-	return Material{}, false
+	return index
 }
 
 func (s Shop) materialNames() []string {
