@@ -10,6 +10,13 @@ import (
 	"github.com/golang/geo/r2"
 )
 
+// tester is what tests, fuzz targets and property checks have in common.
+type tester interface {
+	Helper()
+	Errorf(format string, args ...any)
+	Fatalf(format string, args ...any)
+}
+
 func pt(x, y float64) r2.Point { return r2.Point{X: x, Y: y} }
 
 // poly returns the lines through the points (x, y pairs), closed.
@@ -49,7 +56,7 @@ func shuffled(curves []geom.Curve, seed uint64) []geom.Curve {
 
 // checkInvariants holds for every input: contours are closed bit for bit and
 // turned the right way, and every input is accounted for.
-func checkInvariants(t testing.TB, in []geom.Curve, res Result) {
+func checkInvariants(t tester, in []geom.Curve, res Result) {
 	t.Helper()
 	seen := make([]int, len(in)) // bits: 1 contour or open, 2 duplicate, 4 degenerate, 8 rejected
 	contour := func(c Contour, sign float64) {
@@ -115,7 +122,7 @@ func checkInvariants(t testing.TB, in []geom.Curve, res Result) {
 	}
 }
 
-func build(t testing.TB, in []geom.Curve) Result {
+func build(t tester, in []geom.Curve) Result {
 	t.Helper()
 	res := Build(in, Defaults())
 	checkInvariants(t, in, res)

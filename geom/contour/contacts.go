@@ -149,20 +149,22 @@ func (b *builder) crossPair(i, k int) {
 		return
 	}
 	graze := b.graze()
-	var real []geom.Contact
+	var inside []geom.Contact
 	for _, x := range found {
 		if !b.nearEnd(ei, ek, x.T) && !b.nearEnd(ek, ei, x.U) {
-			real = append(real, x)
+			inside = append(inside, x)
 		}
 	}
-	if len(real) == 2 {
-		m := ei.c.At((real[0].T + real[1].T) / 2)
+	if len(inside) == 2 {
+		// In and out again without leaving grazing distance is touching.
+		x, y := inside[0], inside[1]
+		t := (x.T + y.T) / 2
+		m := ei.c.At(t)
 		if _, q := ek.c.Closest(m); near(m, q, graze) {
-			real = real[:1]
-			real[0] = geom.Contact{T: (real[0].T + real[1].T) / 2, U: real[0].U, At: m, Touch: true}
+			inside = []geom.Contact{{T: t, U: (x.U + y.U) / 2, At: m, Touch: true}}
 		}
 	}
-	for _, x := range real {
+	for _, x := range inside {
 		b.crossings = append(b.crossings, crossing{i, k, x.T, x.U, x.At, x.Touch})
 	}
 }

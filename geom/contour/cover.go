@@ -148,8 +148,8 @@ func coverage(c, d geom.Curve, lenC, lenD, tol float64) [][2]float64 {
 			continue
 		}
 		on := true
-		for _, t := range [3]float64{(t0 + t1) / 2, t0, t1} {
-			p := d.At(t)
+		for k := range 5 { // both ends and, for arcs, three points that fix a circle
+			p := d.At(t0 + float64(k)/4*(t1-t0))
 			if _, q := c.Closest(p); !near(p, q, tol) {
 				on = false
 				break

@@ -75,7 +75,17 @@ func (g *graph) emit() {
 
 func (g *graph) ringOf(c cycle) ring {
 	curves, sources, gap := g.curves(c.halves, true)
-	return newRing(curves, sources, gap)
+	r := newRing(curves, sources, gap)
+	if math.Abs(r.area-c.area) > 1e-3*math.Abs(c.area)+g.b.base {
+		// A sliver whose shape is in how its nodes were moved: keep the pieces.
+		curves = g.raw(c.halves)
+		sources = make([]int, len(curves))
+		for i, h := range c.halves {
+			sources[i] = g.b.edges[g.pieces[h>>1].edge].src
+		}
+		r = newRing(curves, sources, gap)
+	}
+	return r
 }
 
 func (g *graph) emitBlock(members []int, of disjoint) {

@@ -104,11 +104,18 @@ func (b *builder) resolveContacts() {
 		b.problem(code, at, []int{b.edges[i].src, b.edges[k].src}, text)
 	}
 	nearest := b.nearestEdges()
+	spots := newGrid(max(1e-3, 2*b.graze()), len(b.crossings))
+	var spotNode []int
+	spot := func(n int) {
+		spots.add(b.nodes[n].at)
+		spotNode = append(spotNode, n)
+	}
 	for _, v := range b.vertexContacts {
 		e := b.nodes[v.node].ends[0]
 		if len(b.nodes[v.node].ends) == 1 {
 			if nearest[v.node] == v {
 				b.tie(v)
+				spot(v.node)
 				b.links = append(b.links, [2]int{e.edge(), v.edge})
 			}
 			continue
@@ -126,10 +133,9 @@ func (b *builder) resolveContacts() {
 			}
 		}
 		b.splits[v.edge] = append(b.splits[v.edge], split{v.t, v.node})
+		spot(v.node)
 		b.links = append(b.links, [2]int{e.edge(), v.edge})
 	}
-	spots := newGrid(max(1e-3, 2*b.graze()), len(b.crossings))
-	var spotNode []int
 	for _, x := range b.crossings {
 		rings := b.isRing(x.i) && b.isRing(x.k)
 		if x.touch {
@@ -144,17 +150,22 @@ func (b *builder) resolveContacts() {
 				continue
 			}
 		}
-		// Curves through one point share one node.
+		// Curves through one point share one node, also one where an end lies.
 		n := -1
 		spots.near(x.at, b.graze(), func(k int, _ float64) { n = spotNode[k] })
 		if n < 0 {
 			n = len(b.nodes)
-			spots.add(x.at)
-			spotNode = append(spotNode, n)
 			b.nodes = append(b.nodes, node{at: x.at})
+			spot(n)
 		}
-		b.splits[x.i] = append(b.splits[x.i], split{x.t, n})
-		b.splits[x.k] = append(b.splits[x.k], split{x.u, n})
+		for _, s := range [2]struct {
+			edge int
+			t    float64
+		}{{x.i, x.t}, {x.k, x.u}} {
+			if e := &b.edges[s.edge]; e.a != n && e.b != n {
+				b.splits[s.edge] = append(b.splits[s.edge], split{s.t, n})
+			}
+		}
 		b.links = append(b.links, [2]int{x.i, x.k})
 	}
 }
@@ -185,7 +196,8 @@ func (b *builder) joinCorners() {
 		}
 		for _, m := range b.edges[v.edge].ends() {
 			w, ok := nearest[m]
-			if !ok || corner[m] || m == n || w.edge != b.nodes[n].ends[0].edge() {
+			if !ok || corner[m] || m == n || w.edge != b.nodes[n].ends[0].edge() ||
+				!near(b.nodes[n].at, b.nodes[m].at, 2*b.opt.Join) {
 				continue
 			}
 			corner[n], corner[m] = true, true

@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"math"
 	"slices"
 
 	"burrcast/geom"
@@ -267,13 +266,27 @@ func (g *graph) follows(h, k int32) bool {
 	return p.t1 == q.t0 || g.b.edges[p.edge].a < 0 && p.t1 == q.t0+1
 }
 
+// straightOn reports whether h and k can be one curve again: k follows h, and
+// the node between them was not drawn aside by another end.
+func (g *graph) straightOn(h, k int32) bool {
+	if !g.follows(h, k) {
+		return false
+	}
+	p := &g.pieces[h>>1]
+	t := p.t1
+	if h&1 == 1 {
+		t = p.t0
+	}
+	return near(g.b.edges[p.edge].c.At(t), g.at(g.origin(k)), g.b.graze())
+}
+
 // curves returns the walk over the half-edges with the pieces of one edge
 // joined again, their sources and the widest gap bridged at its nodes.
 func (g *graph) curves(halves []int32, closed bool) (curves []geom.Curve, sources []int, gap float64) {
 	n := len(halves)
 	if closed {
 		for i := range halves {
-			if !g.follows(halves[(i+n-1)%n], halves[i]) {
+			if !g.straightOn(halves[(i+n-1)%n], halves[i]) {
 				halves = append(slices.Clone(halves[i:]), halves[:i]...)
 				break
 			}
@@ -281,10 +294,10 @@ func (g *graph) curves(halves []int32, closed bool) (curves []geom.Curve, source
 	}
 	for i := 0; i < n; {
 		k := i + 1
-		for k < n && g.follows(halves[k-1], halves[k]) {
+		for k < n && g.straightOn(halves[k-1], halves[k]) {
 			k++
 		}
-		c := g.run(halves[i:k])
+		c := g.run(halves[i:k], closed && i == 0 && k == n)
 		curves = append(curves, c)
 		sources = append(sources, g.b.edges[g.pieces[halves[i]>>1].edge].src)
 		i = k
@@ -296,25 +309,23 @@ func (g *graph) curves(halves []int32, closed bool) (curves []geom.Curve, source
 	return curves, sources, gap
 }
 
-// run returns the one curve that successive pieces of an edge make.
-func (g *graph) run(halves []int32) geom.Curve {
+// run returns the one curve that successive pieces of an edge make; whole says
+// that they are a contour, which may then start anywhere.
+func (g *graph) run(halves []int32, whole bool) geom.Curve {
 	first, last := halves[0], halves[len(halves)-1]
 	p, q := &g.pieces[first>>1], &g.pieces[last>>1]
 	if first&1 == 1 {
 		p, q = q, p
 	}
 	c := g.pieces[first>>1].c
-	if len(halves) > 1 || g.b.edges[p.edge].a < 0 && p.a == p.b {
+	if len(halves) > 1 || whole {
 		e := &g.b.edges[p.edge]
 		t0, t1 := p.t0, q.t1
 		if t1 <= t0 {
 			t1++ // past the seam of a circle
 		}
-		switch {
-		case e.a < 0 && math.Abs(t1-t0-1) < 1e-12:
-			c = e.c
-		default:
-			c = e.c
+		c = e.c
+		if !(whole && e.a < 0) {
 			if t0 != 0 || t1 != 1 {
 				c = c.Sub(t0, t1)
 			}
