@@ -173,7 +173,7 @@ func (b *judging) chooseFeed() FeedChoice {
 	if len(feeds) == 0 {
 		return FeedChoice{}
 	}
-	drum := b.drumOnly()
+	drum, tolerance := b.drumOnly(), b.shared("skew-tolerance", 5)
 	type candidate struct {
 		i    int
 		rank int
@@ -196,7 +196,7 @@ func (b *judging) chooseFeed() FeedChoice {
 			c.rank++
 		}
 		if drum {
-			c.lies = b.lyingNear(feeds, i)
+			c.lies = lyingNear(feeds, i, tolerance)
 		}
 		all = append(all, c)
 	}
@@ -237,13 +237,12 @@ func (b *judging) chooseFeed() FeedChoice {
 
 // turn is by how much the part is turned from lying as drawn, 0 to 90 degrees.
 func turn(angle float64) float64 {
-	return math.Abs(math.Remainder(angle, 180))
+	return math.Abs(angle - 180*math.Round(angle/180))
 }
 
 // lyingNear is the largest share of edge lying along the feed within the angle
 // that an operator misses by.
-func (b *judging) lyingNear(feeds []measure.Feed, i int) float64 {
-	tolerance := b.shared("skew-tolerance", 5)
+func lyingNear(feeds []measure.Feed, i int, tolerance float64) float64 {
 	worst := feeds[i].Lying
 	n := len(feeds)
 	for _, step := range []int{1, -1} {

@@ -23,8 +23,8 @@ func holdRules() []Rule {
 		},
 		{
 			Name: "part-width", Title: "part too narrow for the conveyor", Group: GroupHold,
-			Measured: "width across the feed at the feed angle chosen",
-			Formula:  "width >= the line's least width",
+			Measured: "least width of the part (between parallel lines that hold it), or across the feed if that was not measured",
+			Formula:  "width >= the line's least width; turning the part does not make it wider",
 			Default:  25, Unit: "mm", Applies: "always",
 			Treatment: Fixture, Why: "a part narrower than the line's least width tips or turns under a head",
 			Do:     "leave it joined in a carrier or in the skeleton, or feed it in a tray",
@@ -135,12 +135,15 @@ func judgePartWidth(b *judging, r Rule) {
 	if b.noFeed(r) {
 		return
 	}
-	limit := b.limit(r, b.Line.LeastWidth)
-	if b.feed.Width >= limit-1e-6 {
+	limit, width := b.limit(r, b.Line.LeastWidth), b.feed.Width
+	if w, ok := b.p.MinWidth.Get(); ok {
+		width = min(width, w+b.p.MinWidth.Err)
+	}
+	if width >= limit-1e-6 {
 		b.see(r, Pass)
 		return
 	}
-	b.fail(r, r.Treatment, Finding{Measured: b.feed.Width, Limit: limit, At: b.p.Centroid})
+	b.fail(r, r.Treatment, Finding{Measured: width, Limit: limit, At: b.p.Centroid})
 }
 
 func judgePartWide(b *judging, r Rule) {

@@ -78,22 +78,6 @@ func judge(t testing.TB, p measure.Part, job Job) Judgement {
 	return j
 }
 
-func TestDump(t *testing.T) {
-	for _, job := range []Job{order("steel", "2", "laser-n2", ""), order("DX51D+Z275", "2", "laser-n2", "safe-to-handle"), order("S235", "3", "laser-o2", "paint")} {
-		j := judge(t, plate(100, 60, 5, 4), job)
-		t.Logf("%+v\n%+v\n%+v", j.Treatment, j.Feed, j.Verdicts)
-		for _, f := range j.Findings {
-			t.Logf("  %+v", f)
-		}
-		for _, f := range j.Questions {
-			t.Logf("  %+v", f)
-		}
-		for _, f := range j.Route {
-			t.Logf("  %+v", f)
-		}
-		t.Log(j.Burr, j.LineTime, j.HandTime, j.Cost)
-	}
-}
 func BenchmarkJudge(b *testing.B) {
 	p, shop, job := plate(100, 60, 5, 4), DefaultShop(), order("1.4301", "2", "laser-n2", "safe-to-handle")
 	for b.Loop() {
