@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"burrcast/rules"
+
+	"github.com/spf13/pflag"
 )
 
 // explain prints one rule in full, or every rule in a line.
@@ -154,7 +156,19 @@ file's name; the report shows where each input came from.
 flags:
 `)
 	var f checkFlags
-	fmt.Fprint(e.stdout, f.flagSet().FlagUsagesWrapped(100))
+	f.flagSet().VisitAll(func(f *pflag.Flag) {
+		value, usage := pflag.UnquoteUsage(f)
+		head := "    --" + f.Name
+		if f.Shorthand != "" {
+			head = "-" + f.Shorthand + ", --" + f.Name
+		}
+		if f.Value.Type() == "bool" {
+			value = "" // it is given or not
+		} else if f.DefValue != "" && f.DefValue != "0" {
+			usage += " (default " + f.DefValue + ")"
+		}
+		e.item("  "+pad(strings.TrimRight(head+" "+value, " "), 26)+"  ", usage)
+	})
 	fmt.Fprint(e.stdout, `
 exit codes:
   0  nothing at or above --fail-on
