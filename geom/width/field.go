@@ -134,9 +134,13 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 		ring = append(ring, ids[m])
 		t0 := q.c.Tangent(1)
 		t1 := curves[(m+1)%n].c.Tangent(0)
+		next := &curves[(m+1)%n].c
 		turn := math.Atan2(geom.Cross(t0, t1), t0.Dot(t1))
-		if q.c.IsCircle() {
+		switch {
+		case q.c.IsCircle():
 			turn = 0
+		case math.Abs(turn) > math.Pi-1e-6:
+			turn = cuspTurn(&q.c, next)
 		}
 		f.elems[ids[m]].turnNext = turn
 		if turn < -1e-9 {
@@ -172,6 +176,17 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 	if len(ring) > 0 {
 		f.rings = append(f.rings, ring)
 	}
+}
+
+// cuspTurn is the turn where b goes straight back along a: to the left, with the
+// region between the two, when b runs on a's left.
+func cuspTurn(a, b *geom.Curve) float64 {
+	l := 1e-3 * math.Min(a.Length(), b.Length())
+	p, q := a.At(1-l/a.Length()), b.At(l/b.Length())
+	if geom.Cross(a.Tangent(1), q.Sub(p)) > 0 {
+		return math.Pi
+	}
+	return -math.Pi
 }
 
 // at returns the place and the inner unit normal at the fraction u of e.

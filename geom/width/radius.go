@@ -8,6 +8,15 @@ import (
 	"github.com/golang/geo/r2"
 )
 
+// joined says how an element is met by the one a disc stands on.
+type joined uint8
+
+const (
+	apart       joined = iota // not neighbours, or round a convex corner
+	smoothly                  // the one goes on into the other
+	roundReflex               // round a corner that points into the region: not touched at the corner itself
+)
+
 const (
 	noFoot = int32(-1) // the disc grows without touching anything
 	// footSlack is how far beyond its end, as a fraction of its length, an
@@ -17,6 +26,10 @@ const (
 	// disc nearly concentric with the arc places its foot badly, and a tangent
 	// continuation as long as this differs by nothing.
 	smoothSlack = 1e-6
+	// atCorner is the distance from a neighbour's line or circle, as a share of
+	// the size, within which a place counts as the corner itself. Arcs drawn by
+	// their ends miss them by some 1e-12.
+	atCorner = 1e-9
 )
 
 // radius returns the radius of the disc that touches element i at p, has its
@@ -41,38 +54,32 @@ func (f *Field) radius(i int32, p, n r2.Point, j int32) float64 {
 		return inf
 	}
 	self := &f.elems[i]
-	beside := false // j goes on smoothly from i
+	how := apart
 	if self.prev == j || self.next == j {
-		// A wall met round a reflex corner is not touched at the corner itself.
-		if turned := self.next == j && self.turnNext < -smoothTurn || self.prev == j && self.turnPrev < -smoothTurn; turned {
-			if r := f.formula(self, j, p, n, false); r > f.far*1e-9 {
-				return r
-			}
-			return inf
+		turn := self.turnNext
+		if self.next != j {
+			turn = self.turnPrev
 		}
-		if self.kind == vertex {
-			if self.turnNext < -smoothTurn {
-				return inf // a disc in the fan meets its own walls only at the vertex
-			}
-			beside = true
-		} else {
-			beside = self.next == j && math.Abs(self.turnNext) < smoothTurn ||
-				self.prev == j && math.Abs(self.turnPrev) < smoothTurn
+		switch {
+		case math.Abs(turn) < smoothTurn:
+			how = smoothly
+		case self.kind == vertex:
+			return inf // a disc in the fan meets its own walls only at the vertex
+		case turn < 0 && self.next != self.prev:
+			how = roundReflex
 		}
 	}
 	if e.kind == vertex && (e.prev == i || e.next == i) {
-		// The own end of a wall is seen edge on.
-		w := e.p.Sub(p)
-		if k := n.Dot(w); k <= 0 || k*k <= w.Dot(w)*1e-14 {
-			return inf
-		}
+		// A wall does not see its own end: a line has it edge on, an arc has it on
+		// its own circle or behind.
+		return inf
 	}
-	return f.formula(self, j, p, n, beside)
+	return f.formula(self, j, p, n, how)
 }
 
 // formula is the closed formula against element j alone for a place on element
-// self; beside says that self goes on smoothly into j.
-func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) float64 {
+// self that is joined to j as how says.
+func (f *Field) formula(self *element, j int32, p, n r2.Point, how joined) float64 {
 	inf := math.Inf(1)
 	e := &f.elems[j]
 	switch e.kind {
@@ -87,7 +94,7 @@ func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) floa
 	case lineElem:
 		h := e.nrm.Dot(p.Sub(e.p))
 		k := 1 - n.Dot(e.nrm)
-		if h < 0 || k < 1e-14 || beside && k < 1 {
+		if h < 0 || k < 1e-14 || how == smoothly && k < 1 || how == roundReflex && h < atCorner*f.far {
 			return inf
 		}
 		r := h / k
@@ -97,12 +104,12 @@ func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) floa
 		}
 		return r
 	case concave:
-		return radiusConcave(self, e, p, n, beside)
+		return radiusConcave(self, e, p, n, how)
 	}
 	d := p.Sub(e.c.Center)
 	num := d.Dot(d) - e.c.Radius*e.c.Radius
 	den := 2 * (e.c.Radius - n.Dot(d))
-	if num < 0 || den <= 0 {
+	if num < 0 || den <= 0 || how == roundReflex && num < atCorner*e.c.Radius*e.c.Radius {
 		return inf
 	}
 	r := num / den
@@ -110,7 +117,7 @@ func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) floa
 	if !within(e, toFoot) {
 		return inf
 	}
-	if beside && n.Dot(toFoot) > 0 {
+	if how == smoothly && n.Dot(toFoot) > 0 {
 		return inf // tangent continuation that curves away
 	}
 	return r
@@ -121,13 +128,16 @@ func (f *Field) formula(self *element, j int32, p, n r2.Point, beside bool) floa
 // less curvature the disc is never smaller than the arc's own circle, and equal
 // to it at the joint; a straight or convex wall does not see the arc at all
 // until it curls back.
-func radiusConcave(self, e *element, p, n r2.Point, beside bool) float64 {
+func radiusConcave(self, e *element, p, n r2.Point, how joined) float64 {
 	inf := math.Inf(1)
 	d := p.Sub(e.c.Center)
 	R := e.c.Radius
 	num := R*R - d.Dot(d)
 	den := 2 * (R + n.Dot(d))
-	if beside && math.Abs(num) <= 1e-12*R*R {
+	if how == roundReflex && num <= atCorner*R*R {
+		return inf
+	}
+	if how == smoothly && math.Abs(num) <= 1e-12*R*R {
 		if self.kind == concave && self.c.Radius > R {
 			return R
 		}
@@ -141,7 +151,7 @@ func radiusConcave(self, e *element, p, n r2.Point, beside bool) float64 {
 	if !within(e, toFoot) {
 		return inf
 	}
-	if beside && n.Dot(toFoot) < 0 {
+	if how == smoothly && n.Dot(toFoot) < 0 {
 		if self.kind != concave {
 			return inf
 		}

@@ -64,7 +64,9 @@ func (f *Field) saddles(grow float64) []Saddle {
 				continue
 			}
 			small := math.Min(birth[a], birth[b])
-			if a == b || small > l.r*(1+grow) {
+			// A cusp is a corner, not a neck.
+			cusp := l.r <= 1e-9*f.far && f.elems[pc.elem].contour == f.elems[pc.j].contour
+			if !cusp && (a == b || small > l.r*(1+grow)) {
 				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u), piece: l.b}
 				s.B = f.footPlace(pc, l.u)
 				out = append(out, s)
