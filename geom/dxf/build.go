@@ -38,6 +38,13 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		what: what, gather: gather,
 	}
 	x.tables()
+	if !gather {
+		n := 0
+		for _, s := range p.model {
+			n += s.end - s.start
+		}
+		x.d.Paths = make([]Path, 0, min(n, p.opt.MaxCurves))
+	}
 	ctx := context{layer: -1, color: 7, ltype: continuous}
 	for _, s := range p.model {
 		ents := p.ents[s.start:s.end]

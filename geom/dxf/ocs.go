@@ -84,6 +84,9 @@ func (f *frame) plane(level float64) (geom.Affine, bool) {
 		A: f.x[0], B: f.y[0], Tx: f.o[0] + f.z[0]*level,
 		C: f.x[1], D: f.y[1], Ty: f.o[1] + f.z[1]*level,
 	}
+	if f.x[2] == 0 && f.y[2] == 0 {
+		return a, true
+	}
 	flat := math.Abs(f.x[2]) <= largestSlope*f.x.norm() && math.Abs(f.y[2]) <= largestSlope*f.y.norm()
 	return a, flat
 }

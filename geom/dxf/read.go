@@ -34,6 +34,10 @@ func ReadBytes(data []byte, opt Options) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
+	// Room for a common drawing, so that growing does not copy: about one number
+	// in 30 bytes and one entity in 250.
+	p.nums = make([]float64, 0, len(data)/30)
+	p.ents = make([]entity, 0, len(data)/250)
 	p.run()
 	if p.sections == 0 && len(p.ents) == 0 {
 		return nil, &Error{Code: CodeNotDXF, Line: 1, Text: "not a DXF file: no section found"}
