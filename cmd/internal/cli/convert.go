@@ -20,7 +20,7 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 		Area:          num(m.Area),
 		OutlineLength: num(m.OutlineLength),
 		CutLength:     num(m.CutLength),
-		BBox:          [2]report.Num{report.Num(m.BBox.X.Length()), report.Num(m.BBox.Y.Length())},
+		BBox:          [2]report.Num{finite(m.BBox.X.Length()), finite(m.BBox.Y.Length())},
 		MinWidth:      num(m.MinWidth),
 		Incomplete:    m.Incomplete,
 		Feed:          feedOf(m, j.Feed),
@@ -49,7 +49,7 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 	}
 	for _, k := range m.Corners {
 		x, y := at(k.At)
-		p.Corners = append(p.Corners, report.Corner{ID: k.ID, X: x, Y: y, Angle: report.Num(k.Angle), Side: k.Side})
+		p.Corners = append(p.Corners, report.Corner{ID: k.ID, X: x, Y: y, Angle: finite(k.Angle), Side: k.Side})
 	}
 	for _, g := range m.Joints {
 		x, y := at(g.At)
@@ -65,7 +65,7 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 			Why: f.Why, Do: f.Do, Source: f.Source, Provenance: f.Provenance})
 	}
 	if b := j.Burr; b != nil {
-		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: report.Num(b.Low), High: report.Num(b.High), Source: sourceOf(b.Source, b.Provenance)}
+		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: finite(b.Low), High: finite(b.High), Source: sourceOf(b.Source, b.Provenance)}
 	}
 	for _, s := range j.Route {
 		step := report.Step{Step: s.Step, Head: s.Head, Note: s.Note}
@@ -83,13 +83,22 @@ func feedOf(m measure.Part, c rules.FeedChoice) *report.Feed {
 		return nil
 	}
 	return &report.Feed{
-		Angle: report.Num(c.Angle), Length: report.Num(c.Length), Width: report.Num(c.Width),
+		Angle: finite(c.Angle), Length: finite(c.Length), Width: finite(c.Width),
 		HoldMargin: report.Known(c.HoldMargin, c.HoldKnown),
 		Worked:     report.Known(c.Worked, true),
 	}
 }
 
 func num(v measure.Value) *report.Num { return report.Known(v.Get()) }
+
+// finite panics where a number that must be there is none. The panic stays with
+// the drawing; a number that is not one, once in the report, would end the run.
+func finite(v float64) report.Num {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		panic("implementation error: a number of the report is not finite")
+	}
+	return report.Num(v)
+}
 
 // grid is what places are rounded to, mm: far below any drawing's accuracy, and
 // it keeps the rounding noise of a place at zero out of the report.
@@ -101,10 +110,10 @@ func snap(v float64) report.Num {
 	if math.Abs(v) < grid {
 		return 0
 	}
-	return report.Num(v)
+	return finite(v)
 }
 
-func rangeOf(r rules.Range) report.Range { return report.Range{report.Num(r.Low), report.Num(r.High)} }
+func rangeOf(r rules.Range) report.Range { return report.Range{finite(r.Low), finite(r.High)} }
 
 func treatment(t rules.Treatment) report.Treatment { return report.Treatments[t] }
 

@@ -40,7 +40,7 @@ func (c *checker) drawing(s source) (out outcome) {
 	defer func() {
 		if p := recover(); p != nil {
 			out = outcome{drawing: report.Drawing{File: s.name(), Status: report.Unreadable,
-				Messages: []report.Message{{Code: "implementation-error", Text: fmt.Sprintf("implementation error: %v", p)}}}}
+				Messages: []report.Message{{Code: "implementation-error", Text: mistake(p)}}}}
 		}
 	}()
 	c.work(s, &out)
@@ -78,15 +78,12 @@ func (c *checker) work(s source, out *outcome) {
 
 	result := c.analyze(drawn, c.measure)
 	result.Drawing.File = d.File
-	told := make([]report.Message, len(result.Messages))
-	for i, m := range result.Messages {
-		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: m.Text}
-	}
+	told := understood(result, c.measure.Contour.Join)
 	d.Sheet = sheet(result.Drawing)
 	if len(result.Parts) == 0 {
 		d.Status = report.Unreadable
 		// What decides stands first, like the reason why a file cannot be read.
-		d.Messages = append(withNoContour(told), d.Messages...)
+		d.Messages = append(noPart(told), d.Messages...)
 		return
 	}
 	d.Messages = append(d.Messages, told...)
@@ -109,18 +106,39 @@ func (c *checker) work(s source, out *outcome) {
 	}
 }
 
-// noContour is the code of the message that there is no part.
-const noContour = "no-contour"
+// understood tells what the drawing was taken for.
+func understood(r analyze.Result, join float64) []report.Message {
+	told := make([]report.Message, len(r.Messages), len(r.Messages)+2)
+	for i, m := range r.Messages {
+		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: m.Text}
+	}
+	// Ends that differ in the sixth decimal are how drawings are written, not gaps.
+	if gap := r.Drawing.LargestGap; gap > 1e-6 {
+		told = append(told, report.Message{Code: "gap-closed",
+			Text: fmt.Sprintf("gaps of up to %.3g mm were closed (--join %g)", gap, join)})
+	}
+	var layers []string
+	for layer, meaning := range r.Meanings {
+		if meaning != analyze.Cut {
+			layers = append(layers, fmt.Sprintf("%s for %s", layer, meaning))
+		}
+	}
+	if len(layers) > 0 {
+		slices.Sort(layers)
+		told = append(told, report.Message{Code: "layers", Text: "layers not taken for cut: " + strings.Join(layers, ", ")})
+	}
+	return told
+}
 
-// withNoContour puts the message that there is no part first, and writes it
-// where nobody has.
-func withNoContour(told []report.Message) []report.Message {
+// noPart puts the message that there is no part first, and writes it where
+// nobody has.
+func noPart(told []report.Message) []report.Message {
 	for i, m := range told {
-		if m.Code == noContour {
+		if m.Code == "no-contour" || m.Code == "no-cut" || m.Code == "no-curve" || m.Code == "unmeasured-part" {
 			return slices.Concat(told[i:i+1], told[:i], told[i+1:])
 		}
 	}
-	return append([]report.Message{{Code: noContour, Text: "no closed contour: there is no part to measure"}}, told...)
+	return append([]report.Message{{Code: "no-contour", Text: "no closed contour: there is no part to measure"}}, told...)
 }
 
 func waiting(unjudged []string) string {
@@ -145,6 +163,17 @@ func (c *checker) open(s source) (*dxf.Drawing, error) {
 		}
 		return dxf.Read(c.stdin, c.read)
 	}
+	info, err := os.Stat(s.path)
+	switch {
+	case err != nil:
+		return nil, plain(err)
+	case info.Mode().IsRegular() && info.Size() <= wholeFile:
+		data, err := os.ReadFile(s.path)
+		if err != nil {
+			return nil, plain(err)
+		}
+		return dxf.ReadBytes(data, c.read)
+	}
 	f, err := os.Open(s.path)
 	if err != nil {
 		return nil, plain(err)
@@ -152,6 +181,10 @@ func (c *checker) open(s source) (*dxf.Drawing, error) {
 	defer f.Close()
 	return dxf.Read(f, c.read)
 }
+
+// wholeFile is the size up to which a file is read in one go; beyond it and for
+// devices the reader's own bound decides, byte by byte.
+const wholeFile = 256 << 20
 
 // bareText is an error's text without the line that goes beside it.
 func bareText(err error) string {
@@ -178,4 +211,13 @@ func describe(d *report.Drawing, drawn *dxf.Drawing) {
 				Text: fmt.Sprintf("%d %s on layer %s left out: %s", s.Count, s.Type, s.Layer, s.Why)})
 		}
 	}
+}
+
+// mistake is a panic in words.
+func mistake(p any) string {
+	text := fmt.Sprint(p)
+	if strings.HasPrefix(text, "implementation error") {
+		return text
+	}
+	return "implementation error: " + text
 }

@@ -109,7 +109,7 @@ func (w *walker) folder(dir string) (any bool) {
 			continue
 		}
 		full := filepath.Join(dir, name)
-		isDir := entry.IsDir()
+		isDir, isFile := entry.IsDir(), entry.Type().IsRegular()
 		if entry.Type()&fs.ModeSymlink != 0 {
 			info, err := os.Stat(full)
 			if err != nil {
@@ -119,12 +119,12 @@ func (w *walker) folder(dir string) (any bool) {
 				}
 				continue
 			}
-			isDir = info.IsDir()
+			isDir, isFile = info.IsDir(), info.Mode().IsRegular()
 		}
 		switch {
 		case isDir:
 			any = w.folder(full) || any
-		case isDrawing(name):
+		case isFile && isDrawing(name): // a pipe of that name would never end
 			w.add(source{path: full})
 			any = true
 		}
