@@ -33,7 +33,7 @@ func hopperFront() *drawing {
 		m.circle("CUT", x, 395, 14)
 	}
 	m.text("NOTES", 30, -20, 6, "QUILLMERE SEED CLEANERS - HOPPER FRONT")
-	m.text("NOTES", 30, -32, 6, "S235 t=2  LASER N2  EDGES -0.3")
+	m.text("NOTES", 30, -32, 6, "S235 t=2  LASER N2  EDGES ISO 13715 -0.3")
 	return d
 }
 
@@ -127,7 +127,7 @@ func shaftFlange() *drawing {
 		p := turned([]point{{x: 105}}, 0, 0, 22.5+45*float64(i))[0]
 		m.circle("CUT", p.x, p.y, 18)
 	}
-	m.text("NOTES", -60, -165, 7, "SHAFT FLANGE - PRIMED AND PAINTED")
+	m.text("NOTES", -60, -165, 7, "SHAFT FLANGE - PRIMED AND PAINTED, ISO 8501-3 P2")
 	return d
 }
 
@@ -217,7 +217,7 @@ func sievePlate() *drawing {
 	pair.insert("0", "HOLE", place{x: 4, y: 7})
 	d.loop(m, "CUT", rectangle(0, 0, 300, 200))
 	m.insert("CUT", "PAIR", place{x: 30, y: 30, columns: 30, rows: 10, dx: 8, dy: 14})
-	m.text("NOTES", 0, -14, 5, "SIEVE PLATE 3.0  1.4301  t=1  PUNCHED")
+	m.text("NOTES", 0, -14, 5, "SIEVE PLATE 3.0  1.4301  t=1  PUNCHED  ISO 13715 +0.1")
 	return d
 }
 
@@ -236,7 +236,7 @@ func sidePair() *drawing {
 	d.loop(m, "CUT", turned(outline, 140, 160, 90))
 	d.loop(m, "CUT", turned(window, 140, 160, 90))
 	m.circle("CUT", 110, 350, 16)
-	m.text("NOTES", 0, -14, 5, "SIDE PLATES LH/RH, S235, t=4, LASER N2")
+	m.text("NOTES", 0, -14, 5, "SIDE PLATES LH/RH, S235, t=4, LASER N2, BREAK EDGES 0.2")
 	return d
 }
 
@@ -250,7 +250,7 @@ func leverQuadrant() *drawing {
 		p := turned([]point{{x: 145}}, 0, 0, 30+15*float64(i))[0]
 		m.circle("CUT", p.x, p.y, 6.4)
 	}
-	m.text("NOTES", -60, 20, 6, "LEVER QUADRANT EN AW-5754 t=4 LASER N2")
+	m.text("NOTES", -60, 20, 6, "LEVER QUADRANT EN AW-5754 t=4 LASER N2 ISO 13715 -0.1/-0.3")
 	return d
 }
 

@@ -120,7 +120,7 @@ func understood(r analyze.Result, join float64) []report.Message {
 	var layers []string
 	for layer, meaning := range r.Meanings {
 		if meaning != analyze.Cut {
-			layers = append(layers, fmt.Sprintf("%s for %s", layer, meaning))
+			layers = append(layers, fmt.Sprintf("%s (%s)", layer, meaning))
 		}
 	}
 	if len(layers) > 0 {
