@@ -148,7 +148,7 @@ func seedRake() *drawing {
 	d.loop(m, "CUT", pts)
 	m.circle("CUT", 20, 18, 8.5)
 	m.circle("CUT", 194, 18, 8.5)
-	m.text("NOTES", 0, -14, 4, "SEED RAKE, EN 1.4310, THICKNESS 0.8 MM, LASER N2, BURR FREE")
+	m.text("NOTES", 0, -14, 4, "SEED RAKE, EN 1.4301, THICKNESS 0.8 MM, LASER N2, BURR FREE")
 	return d
 }
 
