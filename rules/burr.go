@@ -1,6 +1,9 @@
 package rules
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // forecast says what the cutting process leaves on the part, nil when process,
 // material or thickness is unknown or no row of the shop file fits.
@@ -23,6 +26,10 @@ func ForecastBurr(name string, p *Process, m Material, thickness float64) *Burr 
 		low := row.Height[0] + row.Share[0]*thickness
 		high := row.Height[1] + row.Share[1]*thickness
 		note := row.Note
+		if name == "punch" {
+			note = join(note, fmt.Sprintf("at %.3g mm: 10 %% is %.3g mm, the ceiling of the same articles %.3g mm, a perforator's table %.3g mm",
+				thickness, 0.1*thickness, PunchBurrCeiling(thickness), PerforatorBurr(thickness)))
+		}
 		switch p.ToolState {
 		case "sharp":
 			high = (low + high) / 2

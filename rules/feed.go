@@ -100,11 +100,7 @@ func (b *judging) holdAt(f measure.Feed) holding {
 	if !ok || f.Section <= 0 || f.Length <= 0 {
 		return h
 	}
-	mu := b.Line.FrictionDry
-	if b.Line.Wet {
-		mu = b.Line.FrictionWet
-	}
-	weight := 0.0
+	mu, weight := b.friction(), 0.0
 	if m, ok := b.mass(); ok {
 		weight = m * gravity
 	} else {
@@ -138,6 +134,25 @@ func (b *judging) holdAt(f measure.Feed) holding {
 		}
 	}
 	return h
+}
+
+// friction is that of the part on the conveyor, as the line runs.
+func (b *judging) friction() float64 {
+	if b.Line.Wet {
+		return b.Line.FrictionWet
+	}
+	return b.Line.FrictionDry
+}
+
+// rowToHold is how many parts joined one behind the other the hold-down needs
+// for a margin of 1: pressing stays, covered area grows.
+func (b *judging) rowToHold() int {
+	if !b.hold.known || b.hold.margin >= 1 || b.hold.force <= 0 {
+		return 1
+	}
+	// margin = mu (Fn + n Fh) / drag, so n = (drag/mu - Fn) / Fh, weight left out.
+	needed := b.hold.press/b.hold.margin*(1+b.hold.force/b.hold.press) - b.hold.press
+	return int(math.Ceil(needed/b.hold.force - 1e-9))
 }
 
 // fits reports whether the part lies on the conveyor at a feed.
@@ -231,6 +246,8 @@ func (b *judging) chooseFeed() FeedChoice {
 	if !out.HoldKnown {
 		out.HoldMargin = 0
 	}
+	mu := b.friction() // the margin is in proportion to it
+	out.HoldDry, out.HoldWet = out.HoldMargin*b.Line.FrictionDry/mu, out.HoldMargin*b.Line.FrictionWet/mu
 	out.Gain = b.gain(feeds[0], drum)
 	return out
 }

@@ -99,7 +99,8 @@ func (r *reader) settleMaterial(hits []materialHit, zinc string) {
 		kept = append(kept, h)
 	}
 	// "steel 1.4301" is stainless; "Edelstahl 1.4301" is the grade.
-	special := slices.ContainsFunc(kept, func(h materialHit) bool { return h.m.Family != "steel" })
+	special := slices.ContainsFunc(kept, func(h materialHit) bool { return h.m.Family == "stainless" })
+	marked := materialMark.MatchString(r.text)
 	for _, h := range kept {
 		if special && slices.Contains(genericSteel, fold(h.text)) {
 			continue
@@ -110,7 +111,7 @@ func (r *reader) settleMaterial(hits []materialHit, zinc string) {
 		if zinc != "" && h.m.ByWord && h.m.Family == "steel" {
 			continue // "steel galvanised": the galvanised stock says both
 		}
-		if h.weak && slices.ContainsFunc(kept, func(o materialHit) bool { return !o.weak && o.m.Family != h.m.Family }) {
+		if h.weak && !marked && slices.ContainsFunc(kept, func(o materialHit) bool { return !o.weak && o.m.Family != h.m.Family }) {
 			continue
 		}
 		r.add("material", h.text, h.text)

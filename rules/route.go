@@ -24,7 +24,7 @@ func (b *judging) route(out Judgement) []Step {
 		return steps
 	}
 	if how == carried {
-		steps = append(steps, Step{Step: "carrier", Note: b.carrierNote()})
+		steps = append(steps, b.stepCarrier())
 	}
 	if b.burr != nil && b.burr.High > 0.5 {
 		steps = append(steps, Step{Step: "scrape", Note: "knock off or scrape thick dross before the belt: it tears belts and lifts the part"})
@@ -67,19 +67,44 @@ func (b *judging) stepLay() Step {
 	if b.feed.Length > 0 && b.feed.Angle != 0 {
 		s.Settings = append(s.Settings, Setting{"feed angle", fmt.Sprintf("%.0f degrees", b.feed.Angle), "chosen from the measured angles"})
 	}
+	if m, ok := b.mass(); ok {
+		value := fmt.Sprintf("%.3g kg", m)
+		if m < 1 {
+			value = fmt.Sprintf("%.3g g", 1000*m)
+		}
+		s.Settings = append(s.Settings, Setting{"mass of a piece", value,
+			fmt.Sprintf("%.0f kg/m3, %s (%s)", b.Material.Stock.Density, b.Material.Stock.Source, b.Material.Stock.Provenance)})
+	}
 	return s
 }
 
-func (b *judging) carrierNote() string {
+// stepCarrier says how a part that cannot be held alone gets through: joined in
+// a row or the skeleton, in a tray, or on a magnet plate.
+func (b *judging) stepCarrier() Step {
+	s := Step{Step: "carrier", Note: "leave parts joined, in a strip or the skeleton, until the carrier reaches the line's limits; file the nibs afterwards"}
 	length, width := b.Line.Length[0], b.Line.LeastWidth
-	note := fmt.Sprintf("leave parts joined, in a strip or the skeleton, until at least %.0f mm long and %.0f mm wide", length, width)
-	if b.feed.Length > 0 && b.feed.Length < length {
-		note += fmt.Sprintf(" (%d in a row along the feed)", int(math.Ceil(length/b.feed.Length)))
+	s.Settings = append(s.Settings, Setting{"carrier size", fmt.Sprintf("at least %.0f mm along the feed and %.0f mm across", length, width), "the line's own least sizes"})
+	if b.feed.Length > 0 {
+		n := max(int(math.Ceil(length/b.feed.Length)), b.rowToHold())
+		if n > 1 {
+			s.Settings = append(s.Settings, Setting{"parts in a row along the feed", fmt.Sprintf("%d or more", n), "least length and slip balance (arithmetic, from the line's own numbers)"})
+		}
 	}
+	joint := "0.2 to 0.5 mm"
+	if b.ThicknessKnown && b.Thickness.MM > 2 {
+		joint = "0.5 to 1 mm"
+	}
+	s.Settings = append(s.Settings,
+		Setting{"joints", "2 to 4 a part, " + joint + " wide", "1 to 4 a part, 0.2 to 0.5 mm to 2 mm sheet, 0.5 to 1 mm from 3 to 6 mm (common practice)"})
 	if b.MaterialKnown && b.Material.Stock.Magnetic {
-		note += "; or a magnet plate"
+		s.Note += "; or a magnet plate, weaker on thin sheet and on a burr side laid down"
 	}
-	return note + "; or a tray with pockets of 0.6 to 0.8 of the thickness (common practice); nibs are filed afterwards"
+	depth := "0.6 to 0.8 of the thickness"
+	if b.ThicknessKnown {
+		depth = fmt.Sprintf("%.2g to %.2g mm", 0.6*b.Thickness.MM, 0.8*b.Thickness.MM)
+	}
+	s.Settings = append(s.Settings, Setting{"or a tray with pockets", depth + " deep", "0.6 to 0.8 of the thickness (common practice)"})
+	return s
 }
 
 // stepHeads gives each head its step; lifted heads say why.
@@ -211,8 +236,13 @@ func (b *judging) stepBrush(h Head) Step {
 }
 
 func (b *judging) stepBench(out Judgement, whole bool) Step {
+	s := Step{Step: "bench"}
 	if whole {
-		return Step{Step: "bench", Note: "the whole part by hand, or by tumbling if it is small and its burr is light"}
+		s.Note = "the whole part by hand, or by tumbling if it is small and its burr is light"
+		per := b.perMetre()
+		s.Settings = append(s.Settings, Setting{"time for a metre of edge", fmt.Sprintf("%.0f to %.0f s", per.Low, per.High),
+			"shop file; sources disagree: 2 to 3 min/m on sheet of 1 to 3 mm in a published table (looked up, weak), 1 to 3 m/min with a scraper (common practice)"})
+		return s
 	}
 	var ids []string
 	seen := map[string]bool{}
@@ -222,19 +252,22 @@ func (b *judging) stepBench(out Judgement, whole bool) Step {
 			ids = append(ids, f.Feature)
 		}
 	}
-	note := "places that the line does not finish"
+	s.Note = "places that the line does not finish"
 	if len(ids) > 0 {
-		note += ": " + strings.Join(ids, ", ")
+		s.Note += ": " + strings.Join(ids, ", ")
 	}
-	return Step{Step: "bench", Note: note}
+	r := b.shop.Rates
+	s.Settings = append(s.Settings, Setting{"time for a place", fmt.Sprintf("hole %g to %g s, slot %g to %g s", r.HandHole[0], r.HandHole[1], r.HandSlot[0], r.HandSlot[1]),
+		"shop file; hole 3 to 6 s and slot 5 to 10 s are common practice"})
+	return s
 }
 
 func (b *judging) stepInspect() Step {
-	note := "feel and measure the first pieces"
+	s := Step{Step: "inspect", Note: "feel and measure the first pieces"}
 	if b.EdgeKnown {
-		note += " against: " + b.Edge.Explain()
-	} else {
-		note += "; no edge requirement was stated to measure against"
+		s.Settings = append(s.Settings, Setting{"edge requirement", b.Edge.Explain(), b.Edge.Source + " (" + b.Edge.Provenance + ")"})
+		return s
 	}
-	return Step{Step: "inspect", Note: note}
+	s.Note += "; no edge requirement was stated to measure against"
+	return s
 }

@@ -38,7 +38,7 @@ func SafetyNotes(shop Shop, jobs ...Job) []string {
 			notes = append(notes, text)
 		}
 	}
-	add(light && dry, "aluminium, magnesium and titanium dust explodes (aluminium St 3, 415 bar m/s; magnesium St 3, 508 bar m/s: an NFPA appendix, looked up): a collector of its own, never shared with steel; NFPA 660 in the United States, DGUV Regel 109-001 in Germany, EN 1127-1 and ATEX in Europe")
+	add(light && dry, "aluminium, magnesium and titanium dust explodes (aluminium St 3, 415 bar m/s; magnesium St 3, 508 bar m/s: an NFPA appendix, looked up; the page names standard 86, the table belongs to 68): a collector of its own, never shared with steel; NFPA 660 in the United States, DGUV Regel 109-001 in Germany, EN 1127-1 and ATEX in Europe")
 	add(light && wet, "wet sludge of aluminium or magnesium gives off hydrogen: vent the sump, empty it daily, never let it stand closed (looked up); DGUV Regel 109-001, NFPA 660")
 	add(light && (family["steel"] || family["stainless"]), "light metal and steel on one line: sparks of steel light aluminium dust, and aluminium with rust burns as thermite (looked up): clean line and collector in between, or keep them apart")
 	add(zinc, "zinc dust burns (St 1, 176 bar m/s, looked up): brush cold and extract; zinc fume comes from heat, limit 5 mg/m3 in the United States (memory)")

@@ -377,22 +377,26 @@ func nearest(want string, names []string) string {
 	return at
 }
 
-// edits is the number of letters to insert, drop or change (Levenshtein).
+// edits is the number of letters to insert, drop, change or swap with the next
+// (optimal string alignment).
 func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+	before, last, row := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
 	}
-	for i := range len(a) {
-		last := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
+	for i := 1; i <= len(a); i++ {
+		row[0] = i
+		for j := 1; j <= len(b); j++ {
 			cost := 1
-			if a[i] == b[j] {
+			if a[i-1] == b[j-1] {
 				cost = 0
 			}
-			last, row[j+1] = row[j+1], min(last+cost, row[j]+1, row[j+1]+1)
+			row[j] = min(last[j-1]+cost, last[j]+1, row[j-1]+1)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
 		}
+		before, last, row = last, row, before
 	}
-	return row[len(b)]
+	return last[len(b)]
 }

@@ -57,19 +57,24 @@ func (s Shop) Material(text string) (Material, error) {
 	if m, ok := s.findMaterial(name); ok {
 		return s.coat(m, written, mass, coated), nil
 	}
-	// "EN 10025 S235JR", "steel 1.0038": the one known name among the words.
-	var found *Material
-	for _, word := range strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == ',' || r == ';' || r == '(' || r == ')' || r == '/' }) {
-		if m, ok := s.findMaterial(word); ok {
-			if found == nil || found.ByWord && !m.ByWord && m.Family == found.Family {
-				found = &m
-			} else if m.Family != found.Family {
-				return Material{}, fmt.Errorf("material %q names two: %s and %s", written, found.Stock.Title, m.Stock.Title)
-			}
+	// "EN 10025 S235JR", "stainless steel 1.4016": read it as a note that says
+	// material.
+	r := reader{shop: s, text: "material " + name}
+	r.material()
+	var found []Material
+	for _, h := range r.hints {
+		if h.Input == "coating" {
+			coated = true
+		} else if m, ok := s.findMaterial(h.Value); ok {
+			found = append(found, m)
 		}
 	}
-	if found != nil {
-		return s.coat(*found, written, mass, coated), nil
+	switch len(found) {
+	case 0:
+	case 1:
+		return s.coat(found[0], written, mass, coated), nil
+	default:
+		return Material{}, fmt.Errorf("material %q names two: %s and %s", written, found[0].Stock.Title, found[1].Stock.Title)
 	}
 	return Material{}, fmt.Errorf("no material named %q in the shop file%s", written, didYouMean(written, s.materialNames()))
 }
@@ -139,9 +144,9 @@ func (s Shop) indexMaterials() map[string]named {
 }
 
 func (s Shop) materialNames() []string {
-	names := append(sortedKeys(s.Stocks), sortedKeys(s.Families)...)
+	var names []string
 	for _, key := range sortedKeys(s.Stocks) {
 		names = append(names, s.Stocks[key].Names...)
 	}
-	return names
+	return append(append(names, sortedKeys(s.Stocks)...), sortedKeys(s.Families)...)
 }

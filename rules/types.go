@@ -96,6 +96,8 @@ type FeedChoice struct {
 	Width      float64 // mm across
 	HoldMargin float64 // holding force over drag, safety included; valid if HoldKnown
 	HoldKnown  bool
+	HoldDry    float64 // the same margin dry and wet; valid if HoldKnown
+	HoldWet    float64
 	Worked     float64 // share of edge length that the heads work, 0 to 1
 	Gain       string  // against angle 0, in words, or ""
 }
