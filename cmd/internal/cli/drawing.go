@@ -87,7 +87,7 @@ func (c *checker) work(s source, out *outcome) {
 		return
 	}
 	d.Messages = append(d.Messages, told...)
-	if drawn.Partial {
+	if drawn.Partial || slices.ContainsFunc(told, func(m report.Message) bool { return m.Code == "unmeasured-part" }) {
 		d.Status = report.Partial
 	}
 	var questions [][]rules.Question

@@ -117,6 +117,9 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 	if stock := stockWords(d); stock != "" {
 		b.wrap("", stock)
 	}
+	if d.Status == Partial {
+		b.wrap("! ", "the drawing was read in part only: see its messages")
+	}
 	if p.Incomplete != "" {
 		b.wrap("! ", "incomplete: "+p.Incomplete)
 	}
