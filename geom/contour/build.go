@@ -13,7 +13,7 @@ import (
 //
 //  1. Refuse curves that are not finite or out of range; drop those without
 //     length.
-//  2. Drop what is drawn twice (cover.go).
+//  2. Drop what is drawn twice (cover.go, shadows.go).
 //  3. Join ends, from fine to coarse (nodes.go).
 //  4. Find T-junctions, crossings and places that touch (contacts.go).
 //  5. Bridge joints (joints.go).
@@ -37,6 +37,7 @@ func Build(curves []geom.Curve, opt Options) Result {
 	b.dropCovered()
 	b.joinEnds()
 	b.findContacts()
+	b.dropShadows()
 	b.joinCorners()
 	b.components()
 	b.resolveContacts()
@@ -75,9 +76,10 @@ type builder struct {
 // edge is a curve, or a piece of one, between two nodes.
 type edge struct {
 	c    geom.Curve
-	src  int // index of the input
-	a, b int // nodes of start and end; -1 for a full circle
-	gap  float64
+	src  int     // index of the input
+	a, b int     // nodes of start and end; -1 for a full circle
+	gap  float64 // closed by making one arc a full circle, mm
+	gone bool    // dropped as a duplicate after nodes were made
 }
 
 // ring is a closed contour before nesting.

@@ -18,8 +18,10 @@ import (
 //     curve keeps what no curve before it covers. Every point thus stays
 //     covered exactly once.
 //
-// The tolerance is a tenth of the join tolerance and at most a twentieth of
-// the shorter curve, so that tiny curves are not taken for each other.
+// The tolerance is the join tolerance over fifty (1e-3 mm by default: copies
+// written with three decimals) and at most a twentieth of the shorter curve, so
+// that tiny curves are not taken for each other. Copies farther aside are found
+// when it is known what closes: open chains in shadows.go, contours in nest.go.
 
 // maxPairs bounds the pairs of boxes that one Build looks at.
 func maxPairs(n int) int { return 20_000_000 + 100*n }
@@ -45,7 +47,7 @@ func (b *builder) dropCovered() {
 	left := maxPairs(len(b.edges))
 	for j := range b.edges {
 		cj := b.edges[j].c
-		tol := min(b.opt.Join/10, length[j]/20)
+		tol := min(b.opt.Join/50, length[j]/20)
 		tree.query(boxes[j].grown(tol), func(i int) bool {
 			left--
 			if rank[i] < rank[j] {
@@ -71,7 +73,7 @@ func (b *builder) dropCovered() {
 			kept = append(kept, e)
 			continue
 		}
-		rest := complement(iv, 2*min(b.opt.Join/10, length[j]/20)/length[j])
+		rest := complement(iv, 2*min(b.opt.Join/50, length[j]/20)/length[j])
 		if len(rest) == 0 {
 			b.res.Duplicates = append(b.res.Duplicates, e.src)
 		}

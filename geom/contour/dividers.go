@@ -23,7 +23,8 @@ import (
 // It is a cut between two parts if
 //
 //   - it belongs to a contour that closes by itself, or
-//   - it was drawn twice, once with each part, or
+//   - it was drawn twice, once with each part, and the outline does not pass
+//     unbroken at both of its ends, or
 //   - it is one curve with a stretch of the outline beyond its end, or
 //   - the outline goes straight on there but its curves end: whoever broke the
 //     line there meant a corner of two parts, or
@@ -164,14 +165,13 @@ func (g *graph) extend(h int32, degree []int, seen []bool) []int32 {
 // that is certain.
 func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, mark bool) {
 	first, last := path[0], path[len(path)-1]
-	outside := true
+	outside, twice := true, true
 	for _, h := range path {
 		p := &g.pieces[h>>1]
-		m := p.c.At(0.5)
-		if g.b.drawnTwice(g.b.edges[p.edge].src, m) {
-			return true, false
-		}
 		outside = outside && over[p.edge]
+		for _, t := range [3]float64{0.1, 0.5, 0.9} {
+			twice = twice && g.b.drawnTwice(g.b.edges[p.edge].src, p.c.At(t))
+		}
 	}
 	if outside {
 		m := g.pieces[first>>1].c.At(0.5)
@@ -184,7 +184,11 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 	if g.goesOn(first) || g.goesOn(last^1) {
 		return true, false
 	}
-	return false, g.abuts(first) && g.abuts(last^1)
+	passes := [2]bool{g.passes(first), g.passes(last ^ 1)}
+	if twice && !(passes[0] && passes[1]) {
+		return true, false
+	}
+	return false, (passes[0] || g.insideCorner(first)) && (passes[1] || g.insideCorner(last^1))
 }
 
 // sides returns the living half-edges that leave the origin of h and are no
@@ -210,8 +214,8 @@ func (g *graph) goesOn(h int32) bool {
 	return false
 }
 
-// abuts reports whether the outline does not need h at its origin.
-func (g *graph) abuts(h int32) bool {
+// passes reports whether the outline passes the origin of h unbroken.
+func (g *graph) passes(h int32) bool {
 	sides := g.sides(h)
 	for i, k := range sides {
 		for _, l := range sides[:i] {
@@ -224,6 +228,13 @@ func (g *graph) abuts(h int32) bool {
 			}
 		}
 	}
+	return false
+}
+
+// insideCorner reports whether the outline turns into the part at the origin of
+// h, and h goes straight on from one of its sides or square to it.
+func (g *graph) insideCorner(h int32) bool {
+	sides := g.sides(h)
 	if len(sides) != 2 {
 		return false
 	}

@@ -19,7 +19,7 @@ const (
 type block struct {
 	outer ring
 	rings []ring
-	marks []Open // the shared cuts, should the block be a cut-out
+	marks func() []Open // the shared cuts, should the block be a cut-out
 }
 
 // badJoints returns the bridges (edges) that are too wide for a contour they
@@ -118,16 +118,18 @@ func (g *graph) emitBlock(members []int, of disjoint) {
 		return
 	}
 	bl.outer = g.ringOf(g.outer[best])
-	var shared []int32
-	for _, i := range members {
-		for _, h := range g.rings[i].halves {
-			if h&1 == 0 && g.isDivider(h>>1) && !g.isJoint(h) {
-				shared = append(shared, h>>1)
+	bl.marks = func() []Open {
+		var shared []int32
+		for _, i := range members {
+			for _, h := range g.rings[i].halves {
+				if h&1 == 0 && g.isDivider(h>>1) && !g.isJoint(h) {
+					shared = append(shared, h>>1)
+				}
 			}
 		}
+		slices.Sort(shared)
+		return g.chains(shared)
 	}
-	slices.Sort(shared)
-	bl.marks = g.chains(shared)
 	g.b.addBlock(bl)
 }
 

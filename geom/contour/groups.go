@@ -259,7 +259,7 @@ func (b *builder) solveGroups() {
 	}
 	members := make(map[int][]int)
 	for i := range b.edges {
-		if r := group.find(i); planar[r] {
+		if r := group.find(i); planar[r] && !b.edges[i].gone {
 			members[r] = append(members[r], i)
 		}
 	}
@@ -269,7 +269,7 @@ func (b *builder) solveGroups() {
 	}
 	done := make([]bool, len(b.edges))
 	for i := range b.edges {
-		if done[i] {
+		if done[i] || b.edges[i].gone {
 			continue
 		}
 		r := group.find(i)

@@ -91,7 +91,7 @@ type loop struct {
 	curves []geom.Curve
 	box    box
 	area   float64  // signed, mm2
-	tree   *boxTree // of the curves; nil for few of them
+	tree   *boxTree // of the curves, once it is needed
 }
 
 func newLoop(curves []geom.Curve) *loop {
@@ -114,16 +114,34 @@ func (l *loop) contains(p r2.Point) bool {
 		}
 		return n%2 == 1
 	}
-	if l.tree == nil {
-		boxes := make([]box, len(l.curves))
-		for i, c := range l.curves {
-			boxes[i] = boxOf(c.Bounds())
-		}
-		l.tree = newBoxTree(boxes)
-	}
+	l.plant()
 	l.tree.query(box{p.X, p.Y, l.box.x1, p.Y}, func(i int) bool {
 		n += crossings(l.curves[i], p)
 		return true
 	})
 	return n%2 == 1
+}
+
+// plant makes the tree.
+func (l *loop) plant() {
+	if l.tree != nil {
+		return
+	}
+	boxes := make([]box, len(l.curves))
+	for i, c := range l.curves {
+		boxes[i] = boxOf(c.Bounds())
+	}
+	l.tree = newBoxTree(boxes)
+}
+
+// passesNear reports whether l comes within d of p.
+func (l *loop) passesNear(p r2.Point, d float64) bool {
+	l.plant()
+	found := false
+	l.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(d), func(i int) bool {
+		_, q := l.curves[i].Closest(p)
+		found = near(p, q, d)
+		return !found
+	})
+	return found
 }

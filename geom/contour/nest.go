@@ -16,6 +16,8 @@ import (
 //  2. For each block take the blocks of larger area whose box holds its sample
 //     point, smallest first; the first whose boundary contains it is its
 //     parent, and among that block's rings the one that contains it.
+//     A block that runs within the join tolerance of such a block all along was
+//     drawn twice, and is dropped.
 //  3. The rings of a block at even depth are outlines of regions. The boundary
 //     of a block at odd depth is one cut-out; cuts inside a cut-out do not
 //     matter and become open chains.
@@ -51,7 +53,17 @@ func (b *builder) nest() {
 		})
 		slices.SortFunc(candidates, func(p, q int) int { return q - p })
 		t.parent[i] = -1
+		if slices.ContainsFunc(candidates, func(k int) bool { return b.isTwin(&blocks[i], &blocks[k]) }) {
+			t.parent[i] = twin
+			for _, r := range blocks[i].rings {
+				b.res.Duplicates = append(b.res.Duplicates, r.Sources...)
+			}
+			continue
+		}
 		for _, k := range candidates {
+			if t.parent[k] == twin {
+				continue
+			}
 			if within(blocks[i].outer.loop, blocks[k].outer.loop) {
 				t.parent[i], t.depth[i] = k, t.depth[k]+1
 				break
@@ -62,6 +74,29 @@ func (b *builder) nest() {
 		}
 	}
 	b.regions(t)
+}
+
+// twin stands for the parent of a block that is dropped.
+const twin = -2
+
+// isTwin reports whether bl is a copy of the larger block of: both of one ring,
+// and bl nowhere farther from it than the join tolerance.
+func (b *builder) isTwin(bl, of *block) bool {
+	j := b.opt.Join
+	p, q := bl.outer.box, of.outer.box
+	if len(bl.rings) > 1 || len(of.rings) > 1 ||
+		max(math.Abs(p.x0-q.x0), math.Abs(p.y0-q.y0), math.Abs(p.x1-q.x1), math.Abs(p.y1-q.y1)) > j ||
+		math.Abs(bl.outer.area) < math.Abs(of.outer.area)-j*geom.LoopLength(of.outer.curves) {
+		return false
+	}
+	for _, c := range bl.outer.curves {
+		for _, t := range [2]float64{0, 0.5} {
+			if !of.outer.passesNear(c.At(t), j) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // nesting says where each block lies.
@@ -121,6 +156,9 @@ func (b *builder) regions(t *nesting) {
 	type place struct{ block, ring int }
 	var outlines, holes []place
 	for i := range t.blocks {
+		if t.parent[i] == twin {
+			continue
+		}
 		if t.depth[i]%2 == 1 {
 			holes = append(holes, place{i, 0})
 			continue
@@ -156,7 +194,9 @@ func (b *builder) regions(t *nesting) {
 		r := &b.res.Regions[owner(p.block)]
 		cutout[p.block] = len(r.Holes)
 		r.Holes = append(r.Holes, oriented(&t.blocks[p.block].outer, -1))
-		b.res.Open = append(b.res.Open, t.blocks[p.block].marks...)
+		if marks := t.blocks[p.block].marks; marks != nil {
+			b.res.Open = append(b.res.Open, marks()...)
+		}
 	}
 	for _, p := range outlines {
 		if h := t.parent[p.block]; h >= 0 {
@@ -171,7 +211,7 @@ func (b *builder) regions(t *nesting) {
 		p := o.Curves[len(o.Curves)/2].At(0.5)
 		best := -1
 		t.tree.query(box{p.X, p.Y, p.X, p.Y}, func(i int) bool {
-			if i > best && t.blocks[i].outer.contains(p) {
+			if i > best && t.parent[i] != twin && t.blocks[i].outer.contains(p) {
 				best = i
 			}
 			return true
@@ -245,7 +285,17 @@ func (b *builder) settle() {
 	for _, o := range b.res.Open {
 		mark(o.Sources)
 	}
+	// A source of which a stretch is left is no duplicate.
+	slices.Sort(b.res.Duplicates)
+	b.res.Duplicates = slices.DeleteFunc(slices.Compact(b.res.Duplicates), func(s int) bool { return seen[s] })
 	mark(b.res.Duplicates)
+	// A copy that was dropped neither crosses nor touches anything.
+	b.res.Problems = slices.DeleteFunc(b.res.Problems, func(p Problem) bool {
+		return (p.Code == "crossing" || p.Code == "touching") && slices.ContainsFunc(p.Sources, func(s int) bool {
+			_, dropped := slices.BinarySearch(b.res.Duplicates, s)
+			return dropped
+		})
+	})
 	mark(b.res.Rejected)
 	b.res.Degenerate = nil
 	for i, ok := range seen {
