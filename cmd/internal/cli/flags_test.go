@@ -76,7 +76,7 @@ func TestFlags(t *testing.T) {
 		{"thickness", []string{flat}, []string{"--thickness", "2"}, `^\? thickness: `, `2 mm \(flag --thickness\)`},
 		{"process", []string{flat}, []string{"--process", "punch"}, `^\? process: `, `punch \(flag --process\)`},
 		{"edge", []string{flat}, []string{"--edge", "-0.3"}, `^\? edge: `, `edge -0\.3 \(flag --edge\)`},
-		{"line", []string{flat}, []string{"--line", otherLine(t)}, `^judged for line .* \(shop file`, `line ` + otherLine(t) + ` \(flag --line\)`},
+		{"line", []string{flat}, []string{"--line", otherLine(t)}, `^judged for line .* \(shop file\)`, `^judged for line ` + otherLine(t) + ` \(flag --line\)`},
 		{"quantity", []string{flat}, []string{"--quantity", "25"}, `, 1 piece;`, `, 25 pieces;`},
 		{"units", []string{flat}, []string{"--units", "inch"}, `400 x 300 mm`, `10160 x 7620 mm`},
 		{"shop", with(flat), []string{"--shop", own}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},

@@ -18,7 +18,7 @@ func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 		if value = strings.TrimSpace(value); value == "" {
 			return rules.Given{}
 		}
-		return rules.Given{Value: value, Source: "flag --" + name}
+		return rules.Given{Value: value, Source: report.FlagSource + name}
 	}
 	job := rules.Job{
 		Material:  flag("material", f.material),
@@ -50,7 +50,7 @@ func inputs(job rules.Job) []report.Input {
 		rules.Given
 	}{
 		{"material", job.Material}, {"thickness", job.Thickness}, {"process", job.Process}, {"edge", job.Edge},
-		{report.LineInput, job.Line}, {"coating", job.Coating}, {"film", job.Film},
+		{"line", job.Line}, {"coating", job.Coating}, {"film", job.Film},
 	} {
 		if in.Value != "" {
 			out = append(out, report.Input{Name: in.name, Value: in.Value, Source: in.Source})

@@ -53,8 +53,8 @@ func fixture() *Report {
 			Why: "an opening of the part does not close", Do: "close the contour in the drawing", Source: "drawing", Provenance: "reasoning"}},
 		Treatment: "ask",
 	}
-	stock := []Input{{"material", "S235", "note on layer NOTES"}, {"thickness", "2", "file name"}, {"process", "laser-n2", "--process"},
-		{"edge", "-0.3", "note on layer NOTES"}, {LineInput, "belt-brush", ShopSource}, {"coating", "", ""}}
+	stock := []Input{{"material", "S235", "note on layer NOTES"}, {"thickness", "2", "file name"}, {"process", "laser-n2", FlagSource + "process"},
+		{"edge", "-0.3", "note on layer NOTES"}, {"line", "belt-brush", ShopSource}, {"coating", "", ""}}
 	var told []Message
 	for _, in := range stock {
 		if in.Value != "" {

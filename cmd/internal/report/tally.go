@@ -3,6 +3,7 @@ package report
 import (
 	"slices"
 	"sort"
+	"strings"
 )
 
 // Tally gathers what only the whole run knows. Its zero value is empty.
@@ -82,12 +83,17 @@ type Tail struct {
 // InputCode marks the messages that say what a drawing was judged with.
 const InputCode = "input"
 
-// LineInput names the finishing line among the inputs, and ShopSource says that
-// the shop file named it and nobody chose it.
+// Sources of inputs that hold for a whole run: a flag, and the shop file where
+// nobody chose.
 const (
-	LineInput  = "line"
+	FlagSource = "flag --" // and the flag's name
 	ShopSource = "shop file"
 )
+
+// common says whether an input holds for the whole run.
+func (in Input) common() bool {
+	return in.Source == ShopSource || strings.HasPrefix(in.Source, FlagSource)
+}
 
 // Input is what was given under a name, or the empty one.
 func (d *Drawing) Input(name string) Input {

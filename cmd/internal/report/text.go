@@ -23,9 +23,9 @@ type textRenderer struct {
 	style  Style
 	blocks []block
 	files  int
-	bad    int    // unreadable drawings
-	part   int    // incomplete ones
-	line   string // the line that nobody chose, from the shop file
+	bad    int      // unreadable drawings
+	part   int      // incomplete ones
+	common []string // inputs that hold for the whole run
 }
 
 // block is what the text says of one part, or of a drawing without parts.
@@ -47,9 +47,7 @@ func (r *textRenderer) Drawing(d *Drawing) error {
 	case Partial:
 		r.part++
 	}
-	if in := d.Input(LineInput); in.Source == ShopSource {
-		r.line = in.Value
-	}
+	r.judgedFor(d)
 	told := messages(d)
 	if len(d.Parts) == 0 {
 		b := block{rank: len(Treatments)}
@@ -120,7 +118,7 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 	if d.Status == Partial {
 		b.wrap("! ", "the drawing was read in part only: see its messages")
 	}
-	if p.Incomplete != "" {
+	if p.Incomplete != "" && !slices.ContainsFunc(p.Findings, func(f Finding) bool { return strings.Contains(f.Why, p.Incomplete) }) {
 		b.wrap("! ", "incomplete: "+p.Incomplete)
 	}
 	groups := byRule(p.Findings)
@@ -140,25 +138,18 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 }
 
 // stockWords say what the drawing was judged as, and who said so: inputs of one
-// source stand together. The line is told once for the whole run where nobody
-// chose it.
+// source stand together. What holds for the whole run is told once, at the head.
 func stockWords(d *Drawing) string {
 	var sources []string
 	by := map[string][]string{}
 	for _, in := range d.Inputs {
-		value := in.Value
-		switch {
-		case value == "" || in.Name == LineInput && in.Source == ShopSource:
+		if in.Value == "" || in.common() {
 			continue
-		case in.Name == "thickness" && strings.Trim(value, "0123456789.") == "":
-			value += " mm"
-		case in.Name != "material" && in.Name != "thickness" && in.Name != "process":
-			value = in.Name + " " + value
 		}
 		if by[in.Source] == nil {
 			sources = append(sources, in.Source)
 		}
-		by[in.Source] = append(by[in.Source], value)
+		by[in.Source] = append(by[in.Source], in.words())
 	}
 	var out []string
 	for _, source := range sources {
@@ -169,6 +160,33 @@ func stockWords(d *Drawing) string {
 		out = append(out, words)
 	}
 	return strings.Join(out, "; ")
+}
+
+// words are an input as text tells it: a number has its unit, and what does not
+// speak for itself has its name.
+func (in Input) words() string {
+	switch in.Name {
+	case "material", "process":
+		return in.Value
+	case "thickness":
+		if strings.Trim(in.Value, "0123456789.") == "" {
+			return in.Value + " mm"
+		}
+		return in.Value
+	}
+	return in.Name + " " + in.Value
+}
+
+// judgedFor gathers the inputs that hold for the whole run.
+func (r *textRenderer) judgedFor(d *Drawing) {
+	for _, in := range d.Inputs {
+		if in.Value == "" || !in.common() {
+			continue
+		}
+		if words := in.words() + " (" + in.Source + ")"; !slices.Contains(r.common, words) {
+			r.common = append(r.common, words)
+		}
+	}
 }
 
 // byRule gathers findings of one rule, the most severe rule first.
@@ -233,7 +251,7 @@ func work(p *Part) string {
 	if p.Feed != nil {
 		out = append(out, "feed at "+short(float64(p.Feed.Angle))+" degrees")
 	}
-	out = append(out, "line "+seconds(p.Time.Line), "bench "+seconds(p.Time.Hand))
+	out = append(out, "line "+duration(p.Time.Line), "bench "+duration(p.Time.Hand))
 	s := strings.Join(out, ", ")
 	if p.Cost[1] > 0 {
 		s += fmt.Sprintf(", cost %.2f to %.2f", float64(p.Cost[0]), float64(p.Cost[1]))
@@ -256,10 +274,10 @@ func (r *textRenderer) Close(t Tail) error {
 	var head block
 	head.bare(r.summary(t.Totals))
 	if t.Totals.Parts > 0 {
-		head.bare("line " + hours(t.Totals.Line) + ", bench " + hours(t.Totals.Hand) + " for all pieces")
+		head.bare("line " + duration(t.Totals.Line) + ", bench " + duration(t.Totals.Hand) + " for all pieces")
 	}
-	if r.line != "" {
-		head.bare("judged for line " + r.line + " (" + ShopSource + "; --line chooses another)")
+	if len(r.common) > 0 {
+		head.bare("judged for " + strings.Join(r.common, ", "))
 	}
 	if len(t.Questions) > 0 {
 		head.lines = append(head.lines, "")

@@ -189,11 +189,10 @@ func span(r Range, by float64, unit string) string {
 	return a + " to " + b + " " + unit
 }
 
-func seconds(r Range) string { return span(r, 1, "s") }
-
-func hours(r Range) string {
+// duration is a range of times in the unit that suits its high end.
+func duration(r Range) string {
 	switch {
-	case r[1] < 120:
+	case r[1] < 600:
 		return span(r, 1, "s")
 	case r[1] < 2*3600:
 		return span(r, 60, "min")
