@@ -24,6 +24,21 @@ type sample struct {
 // formulas in play, so a real boundary ends far sooner.
 const maxDepth = 48
 
+// maxLooks bounds how often a stretch that sees one wall is halved to look for
+// something in between. What stands there sees the stretch from its own side as
+// well, so few looks are enough.
+const maxLooks = 3
+
+// wide reports whether the stretch between two samples is wider than the discs
+// at its ends, so that something could stand between them unseen.
+func (f *Field) wide(i int32, a, b sample) bool {
+	e := &f.elems[i]
+	if e.kind == vertex {
+		return math.Abs(e.sweep)*(b.u-a.u) > math.Pi/8
+	}
+	return (b.u-a.u)*e.length > math.Min(a.r, b.r)
+}
+
 // traceAll finds the runs of every element.
 //
 //  1. Ask the tree at both ends and the middle of each element and trace the
@@ -34,8 +49,11 @@ const maxDepth = 48
 //  3. Repeat until nothing new is seen, a few times at most.
 func (f *Field) traceAll() {
 	f.runs = make([][]run, len(f.elems))
-	for i := range f.elems {
-		f.trace(int32(i), nil)
+	for _, ring := range f.rings {
+		last := sample{j: noFoot}
+		for _, i := range ring {
+			last = f.trace(i, nil, last)
+		}
 	}
 	seeds := make(map[int32][]float64)
 	for range 4 {
@@ -50,7 +68,7 @@ func (f *Field) traceAll() {
 			for _, rn := range f.runs[j] {
 				us = append(us, rn.u0, rn.u1)
 			}
-			f.trace(j, us)
+			f.trace(j, us, sample{j: noFoot})
 		}
 	}
 }
@@ -95,18 +113,38 @@ func (f *Field) envelopeAt(i int32, u float64) float64 {
 }
 
 // trace finds the runs of element i from the usual places and those in extra.
-func (f *Field) trace(i int32, extra []float64) {
+// last is the sample at the end of the element before: where that ends at the
+// same place with the same normal it is this one's start as well, and elsewhere
+// its foot is a good first guess. trace returns the sample at the end.
+func (f *Field) trace(i int32, extra []float64, last sample) sample {
 	e := &f.elems[i]
-	us := append([]float64{0, 0.5, 1}, extra...)
-	if e.kind == concave || e.kind == convex {
-		// A long arc looks in many directions.
-		for k := 1; k < int(math.Abs(float64(e.c.Sweep))/(math.Pi/4)); k++ {
-			us = append(us, float64(k)/math.Ceil(math.Abs(float64(e.c.Sweep))/(math.Pi/4)))
+	var few [12]float64
+	us := append(append(few[:0], 0, 1), extra...)
+	// A long element looks in many directions, or at many things.
+	switch {
+	case e.kind == vertex:
+		if math.Abs(e.sweep) > math.Pi/16 {
+			us = append(us, 0.5)
+		}
+	case e.kind == lineElem:
+		if last.j == noFoot || e.length > last.r/4 || e.turnPrev > smoothTurn {
+			us = append(us, 0.5)
+		}
+	default:
+		parts := math.Ceil(math.Max(math.Abs(float64(e.c.Sweep))/(math.Pi/4), 1))
+		if last.j == noFoot || e.length > last.r/4 || e.turnPrev > smoothTurn {
+			parts = math.Max(parts, 2)
+		}
+		for k := 1.0; k < parts; k++ {
+			us = append(us, k/parts)
 		}
 	}
 	sort.Float64s(us)
 	f.runs[i] = f.runs[i][:0]
-	before := f.sampleAt(i, us[0], noFoot)
+	before := sample{0, last.r, last.j}
+	if !f.continued(i, last) {
+		before = f.sampleAt(i, us[0], last.j)
+	}
 	for k := 1; k < len(us); k++ {
 		if us[k]-us[k-1] < 1e-13 {
 			continue
@@ -120,6 +158,20 @@ func (f *Field) trace(i int32, extra []float64) {
 		length = f.far * math.Abs(e.sweep)
 	}
 	f.runs[i] = dropTies(f.runs[i], length)
+	return before
+}
+
+// continued reports whether element i begins at the place and with the normal
+// at which sample last was taken: round a reflex vertex, on either side of it.
+func (f *Field) continued(i int32, last sample) bool {
+	if last.j == noFoot || last.u != 1 || last.r <= 0 {
+		return false
+	}
+	e := &f.elems[i]
+	if e.kind == vertex {
+		return e.turnPrev < -smoothTurn && last.j != e.prev && last.j != e.next
+	}
+	return e.kind == lineElem && e.turnPrev < -smoothTurn && last.j != i && last.j != e.prev
 }
 
 // dropTies gives runs of no consequence to their neighbours. Where a wall ends
@@ -193,6 +245,17 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	if b.u-a.u <= 0 {
 		return
 	}
+	if a.j == b.j && depth < maxLooks && f.wide(i, a, b) {
+		// Something narrow may stand between two looks at the same wall.
+		if m := f.sampleAt(i, a.u+(b.u-a.u)/2, a.j); m.j != a.j {
+			f.between(i, a, m, maxLooks)
+			f.between(i, m, b, maxLooks)
+		} else {
+			f.between(i, a, m, depth+1)
+			f.between(i, m, b, depth+1)
+		}
+		return
+	}
 	if a.j == b.j || depth > maxDepth {
 		f.addRun(i, run{a.u, b.u, a.r, b.r, a.j})
 		return
@@ -207,34 +270,81 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 		r, j = f.far, noFoot
 	}
 	got, k := f.nearest(i, p, n, r, j)
-	if k == a.j || k == b.j || got >= r*(1-1e-12) {
-		f.addRun(i, run{a.u, u, a.r, got, a.j})
-		f.addRun(i, run{u, b.u, got, b.r, b.j})
+	if k != a.j && k != b.j && got < r*(1-1e-12) {
+		m := sample{u, got, k}
+		f.between(i, a, m, depth+1)
+		f.between(i, m, b, depth+1)
 		return
 	}
-	m := sample{u, got, k}
-	f.between(i, a, m, depth+1)
-	f.between(i, m, b, depth+1)
+	// Where a foot runs off its element, the next one takes over at the same
+	// radius; if that is not the other sample's, look just beyond.
+	const step = 1e-7
+	left, right := a, b
+	if math.Abs(ra-got) > 1e-6*got {
+		left = f.sampleAt(i, u-step*(u-a.u), b.j)
+	}
+	if math.Abs(rb-got) > 1e-6*got {
+		right = f.sampleAt(i, u+step*(b.u-u), a.j)
+	}
+	if left.j != a.j {
+		f.between(i, a, left, depth+1)
+		f.addRun(i, run{left.u, u, left.r, got, left.j})
+	} else {
+		f.addRun(i, run{a.u, u, a.r, got, a.j})
+	}
+	if right.j != b.j {
+		f.addRun(i, run{u, right.u, got, right.r, right.j})
+		f.between(i, right, b, depth+1)
+	} else {
+		f.addRun(i, run{u, b.u, got, b.r, b.j})
+	}
 }
 
-// crossing bisects for the place between a and b where the formulas of their
-// two feet change order.
+// crossing finds the place between a and b where the formulas of their two feet
+// change order: by false position (Illinois) while both hold, by halving where
+// one of them ends.
 func (f *Field) crossing(i int32, a, b sample) (u float64, p, n r2.Point) {
 	lo, hi := a.u, b.u
 	e := &f.elems[i]
-	for range 60 {
+	var glo, ghi float64 // difference at lo and hi; 0 where unknown
+	side := 0
+	for steps := range 80 {
 		u = lo + (hi-lo)/2
-		if u <= lo || u >= hi {
+		if glo < 0 && ghi > 0 && steps < 40 {
+			if s := lo - glo*(hi-lo)/(ghi-glo); s > lo && s < hi {
+				u = s
+			}
+		}
+		if u <= lo || u >= hi || hi-lo < 1e-15 {
 			break
 		}
 		p, n = e.at(u)
 		ra, rb := f.radius(i, p, n, a.j), f.radius(i, p, n, b.j)
-		if ra <= rb && !math.IsInf(ra, 1) {
-			lo = u
-		} else if math.IsInf(ra, 1) && math.IsInf(rb, 1) {
-			break // a third element lies between
+		if math.IsInf(ra, 1) && math.IsInf(rb, 1) {
+			return u, p, n // a third element lies between
+		}
+		g := ra - rb
+		if g <= 0 {
+			lo, glo = u, g
+			if math.IsInf(g, 0) {
+				glo = 0
+			}
+			if side == -1 {
+				ghi /= 2
+			}
+			side = -1
 		} else {
-			hi = u
+			hi, ghi = u, g
+			if math.IsInf(g, 0) {
+				ghi = 0
+			}
+			if side == 1 {
+				glo /= 2
+			}
+			side = 1
+		}
+		if math.Abs(g) <= 1e-15*math.Min(ra, rb) {
+			break
 		}
 	}
 	p, n = e.at(u)

@@ -92,7 +92,7 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 	if len(f.elems) == 0 {
 		return nil, errNoContour
 	}
-	f.tree = newTree(f.elems)
+	f.tree = newTree(f.elems, f.rings)
 	f.traceAll()
 	f.cutPieces()
 	return f, nil

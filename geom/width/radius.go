@@ -238,7 +238,7 @@ func (f *Field) nearest(i int32, p, n r2.Point, r float64, j int32) (float64, in
 		top--
 		k := stack[top]
 		nd := &f.tree.nodes[k]
-		if nd.dist2(c) > r*r*(1+1e-12) {
+		if nd.misses(c, r) {
 			continue
 		}
 		if nd.count == 0 {

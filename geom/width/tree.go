@@ -1,13 +1,18 @@
 package width
 
 import (
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r2"
 )
 
-// tree is a binary tree of boxes over the elements, stored in one slice: the
-// left child of node k follows it, the right child is at node.right.
+// tree is a binary tree over the elements, stored in one slice: the left child
+// of node k follows it, the right child is at node.right. Contours are split at
+// the middle of their spread, and each contour by order of travel, so that a
+// node over a stretch of contour is also held by a capsule round its chord. On a
+// smooth stretch the capsule is far thinner than the box, and a disc that
+// touches there meets few of them.
 type tree struct {
 	nodes []node
 	order []int32 // element indexes, leaf by leaf
@@ -15,57 +20,159 @@ type tree struct {
 
 type node struct {
 	x0, y0, x1, y1 float64
-	first, count   int32 // elements of a leaf; count 0 for an inner node
+	a, b           r2.Point // capsule: segment a-b
+	rho            float64  // and its radius; negative where there is none
+	first, count   int32    // elements of a leaf; count 0 for an inner node
 	right          int32
 }
 
-const leafSize = 4
+const leafSize = 3
 
-func newTree(elems []element) tree {
-	boxes := make([]r2.Rect, len(elems))
-	t := tree{order: make([]int32, len(elems))}
-	for i := range elems {
-		boxes[i] = elems[i].bounds()
-		t.order[i] = int32(i)
+// newTree builds the tree over the elements of all rings.
+func newTree(elems []element, rings [][]int32) tree {
+	t := tree{order: make([]int32, 0, len(elems)), nodes: make([]node, 0, len(elems))}
+	all := make([]contourBox, len(rings))
+	for k, ring := range rings {
+		all[k] = contourBox{ring: ring, box: r2.EmptyRect()}
+		for _, id := range ring {
+			all[k].box = all[k].box.Union(elems[id].bounds())
+		}
 	}
-	t.nodes = make([]node, 0, 2*len(elems)/leafSize+1)
-	t.build(boxes, 0, len(elems))
+	t.contours(elems, all)
 	return t
 }
 
-// build adds the node over order[lo:hi] and its children. Elements are split at
-// the middle one along the longer side, so the depth is logarithmic.
-func (t *tree) build(boxes []r2.Rect, lo, hi int) {
-	b := boxes[t.order[lo]]
-	for _, i := range t.order[lo+1 : hi] {
-		b = b.Union(boxes[i])
+type contourBox struct {
+	ring []int32
+	box  r2.Rect
+}
+
+// contours adds the node over several contours, split at the middle one along
+// the longer side.
+func (t *tree) contours(elems []element, all []contourBox) int {
+	if len(all) == 1 {
+		return t.stretch(elems, all[0].ring)
 	}
-	k := len(t.nodes)
-	t.nodes = append(t.nodes, node{x0: b.X.Lo, y0: b.Y.Lo, x1: b.X.Hi, y1: b.Y.Hi})
-	if hi-lo <= leafSize {
-		t.nodes[k].first, t.nodes[k].count = int32(lo), int32(hi-lo)
-		return
+	box := r2.EmptyRect()
+	for i := range all {
+		box = box.Union(all[i].box)
 	}
-	wide := b.X.Length() >= b.Y.Length()
-	key := func(i int32) float64 {
+	wide := box.X.Length() >= box.Y.Length()
+	slices.SortStableFunc(all, func(a, b contourBox) int {
+		p, q := a.box.Center(), b.box.Center()
+		d := p.Y - q.Y
 		if wide {
-			return boxes[i].X.Lo + boxes[i].X.Hi
+			d = p.X - q.X
 		}
-		return boxes[i].Y.Lo + boxes[i].Y.Hi
-	}
-	slices.SortFunc(t.order[lo:hi], func(a, b int32) int {
-		switch ka, kb := key(a), key(b); {
-		case ka < kb:
+		switch {
+		case d < 0:
 			return -1
-		case ka > kb:
+		case d > 0:
 			return 1
 		}
-		return int(a - b)
+		return 0
 	})
-	mid := (lo + hi) / 2
-	t.build(boxes, lo, mid)
+	k := t.add(box)
+	t.nodes[k].rho = -1
+	t.contours(elems, all[:len(all)/2])
 	t.nodes[k].right = int32(len(t.nodes))
-	t.build(boxes, mid, hi)
+	t.contours(elems, all[len(all)/2:])
+	return k
+}
+
+func (t *tree) add(box r2.Rect) int {
+	t.nodes = append(t.nodes, node{x0: box.X.Lo, y0: box.Y.Lo, x1: box.X.Hi, y1: box.Y.Hi})
+	return len(t.nodes) - 1
+}
+
+// stretch adds the node over elements that follow each other on a contour.
+func (t *tree) stretch(elems []element, ids []int32) int {
+	k := t.add(r2.EmptyRect())
+	a, b := elems[ids[0]].ends()
+	_, b = elems[ids[len(ids)-1]].ends()
+	var box r2.Rect
+	rho := 0.0
+	if len(ids) <= leafSize {
+		box = r2.EmptyRect()
+		for _, id := range ids {
+			e := &elems[id]
+			box = box.Union(e.bounds())
+			p, q := e.ends()
+			rho = math.Max(rho, math.Max(toSegment(p, a, b), toSegment(q, a, b))+e.sagitta())
+		}
+		t.nodes[k].first, t.nodes[k].count = int32(len(t.order)), int32(len(ids))
+		t.order = append(t.order, ids...)
+	} else {
+		l := t.stretch(elems, ids[:len(ids)/2])
+		r := t.stretch(elems, ids[len(ids)/2:])
+		t.nodes[k].right = int32(r)
+		box = r2.EmptyRect()
+		for _, m := range [...]int{l, r} {
+			c := &t.nodes[m]
+			box = box.Union(r2.RectFromPoints(r2.Point{X: c.x0, Y: c.y0}, r2.Point{X: c.x1, Y: c.y1}))
+			// Distance to a segment is convex: no point of the child's chord is
+			// farther than its ends.
+			rho = math.Max(rho, math.Max(toSegment(c.a, a, b), toSegment(c.b, a, b))+c.rho)
+		}
+	}
+	n := &t.nodes[k]
+	n.x0, n.y0, n.x1, n.y1 = box.X.Lo, box.Y.Lo, box.X.Hi, box.Y.Hi
+	n.a, n.b, n.rho = a, b, rho*(1+1e-12)
+	return k
+}
+
+// ends returns where the element starts and ends.
+func (e *element) ends() (a, b r2.Point) {
+	if e.kind == vertex {
+		return e.p, e.p
+	}
+	return e.c.Start, e.c.End
+}
+
+// sagitta bounds how far the element strays from its chord.
+func (e *element) sagitta() float64 {
+	if e.kind == lineElem || e.kind == vertex {
+		return 0
+	}
+	if s := math.Abs(float64(e.c.Sweep)); s < math.Pi {
+		return e.c.Radius * (1 - math.Cos(s/2))
+	}
+	return 2 * e.c.Radius
+}
+
+// toSegment is the distance from p to the segment a-b.
+func toSegment(p, a, b r2.Point) float64 {
+	d := b.Sub(a)
+	v := p.Sub(a)
+	if l := d.Dot(d); l > 0 {
+		t := math.Min(1, math.Max(0, v.Dot(d)/l))
+		v = v.Sub(d.Mul(t))
+	}
+	return math.Hypot(v.X, v.Y)
+}
+
+// misses reports whether the open disc of radius r round c meets nothing of the
+// node.
+func (n *node) misses(c r2.Point, r float64) bool {
+	if n.dist2(c) > r*r*(1+1e-12) {
+		return true
+	}
+	if n.rho < 0 {
+		return false
+	}
+	d := n.b.Sub(n.a)
+	v := c.Sub(n.a)
+	if l := d.Dot(d); l > 0 {
+		t := v.Dot(d) / l
+		if t > 1 {
+			t = 1
+		}
+		if t > 0 {
+			v = v.Sub(d.Mul(t))
+		}
+	}
+	far := r*(1+1e-12) + n.rho
+	return v.Dot(v) > far*far
 }
 
 // dist2 is the squared distance from p to the node's box.
