@@ -3,6 +3,10 @@ package rules
 import (
 	"fmt"
 	"slices"
+
+	"burrcast/analyze/measure"
+
+	"github.com/golang/geo/r2"
 )
 
 // forecast says what the cutting process leaves on the part, nil when process,
@@ -42,6 +46,48 @@ func ForecastBurr(name string, p *Process, m Material, thickness float64) *Burr 
 			Note: note, Source: row.Source, Provenance: row.Provenance}
 	}
 	return nil
+}
+
+// burrPlaces lists where the burr is likely in the upper half of the forecast:
+// openings below twice the strict school's least size, sharp corners of a
+// thermal cut, and nibs. That these are the bad places is the trade's
+// experience; the half is reasoning.
+func (b *judging) burrPlaces() []BurrPlace {
+	if b.burr == nil {
+		return nil
+	}
+	var places []BurrPlace
+	put := func(id string, at r2.Point, why string) {
+		places = append(places, BurrPlace{Feature: id, At: at, Low: (b.burr.Low + b.burr.High) / 2, High: b.burr.High, Why: why})
+	}
+	least := b.Process.LeastHole
+	if s, ok := b.Process.HoleBy[b.Material.Family]; ok {
+		least = s
+	}
+	small := 2 * least[1] * b.Thickness.MM
+	for _, c := range b.p.Cutouts {
+		size := c.Inscribed
+		if c.Kind == measure.Slot {
+			size = c.MinWidth
+		}
+		if w, ok := size.Get(); ok && w < small {
+			put(c.ID, c.At, fmt.Sprintf("opening of %.3g mm in %.3g mm of thickness: heat and dross, or a weak punch", w, b.Thickness.MM))
+		}
+	}
+	for _, n := range b.p.Notches {
+		if w, ok := n.Width.Get(); ok && w < small {
+			put(n.ID, n.At, fmt.Sprintf("notch of %.3g mm in %.3g mm of thickness", w, b.Thickness.MM))
+		}
+	}
+	for _, k := range b.p.Corners {
+		if k.Angle > 0 && k.Angle < 75 && b.ProcessName != "waterjet" {
+			put(k.ID, k.At, fmt.Sprintf("sharp corner of %.0f degrees: the cut dwells, or the punch corner wears", k.Angle))
+		}
+	}
+	for _, j := range b.p.Joints {
+		put(j.ID, j.At, "joint: a nib besides the burr")
+	}
+	return places
 }
 
 func join(a, b string) string {

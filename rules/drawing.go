@@ -42,7 +42,7 @@ func drawingRules() []Rule {
 				if b.p.ID == "" {
 					return
 				}
-				if b.p.Incomplete == "" {
+				if b.p.Incomplete == "" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
 					return
 				}
@@ -90,7 +90,7 @@ func drawingRules() []Rule {
 			Do:     "state the units by a flag, or mend the header",
 			Source: own, Provenance: Reasoning, Example: "a header that says inch and a part of 2000 inch",
 			judge: func(b *judging, r Rule) {
-				if b.d.UnitsDoubt == "" {
+				if b.d.UnitsDoubt == "" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
 					return
 				}
@@ -131,16 +131,22 @@ func drawingRules() []Rule {
 
 func judgeInputConflict(b *judging, r Rule) {
 	b.see(r, Pass)
+	var conflicts []Doubt
 	for _, d := range b.Doubts {
 		if d.Conflict {
-			b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.center(), Why: d.Text})
+			conflicts = append(conflicts, d)
+		}
+	}
+	if float64(len(conflicts)) > b.limit(r, r.Default) {
+		for _, d := range conflicts {
+			b.fail(r, r.Treatment, Finding{Measured: float64(len(conflicts)), Limit: b.limit(r, r.Default), At: b.center(), Why: d.Text})
 		}
 	}
 }
 
-// given asks for an input that nobody gave.
+// given asks for an input that nobody gave, unless the shop's limit is below 1.
 func (b *judging) given(r Rule, known bool, input string) {
-	if !known {
+	if !known && b.limit(r, r.Default) >= 1 {
 		b.need(r, input)
 		return
 	}

@@ -56,7 +56,7 @@ func edgeRules() []Rule {
 }
 
 func judgeEdgeUnstated(b *judging, r Rule) {
-	if b.EdgeKnown {
+	if b.EdgeKnown || b.limit(r, r.Default) < 1 {
 		b.see(r, Pass)
 		return
 	}

@@ -201,7 +201,7 @@ func judgeRollerGrip(b *judging, r Rule) {
 	}
 	n := RollersOn(b.feed.Length, b.Line.RollerPitch)
 	limit := b.limit(r, r.Default)
-	if float64(n) >= limit && b.feed.Length >= b.Line.RollerGap-1e-9 {
+	if float64(n) >= limit && (limit < 1 || b.feed.Length >= b.Line.RollerGap-1e-9) {
 		b.see(r, Pass)
 		return
 	}

@@ -47,7 +47,7 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 		b.verdicts[r.Name] = NotApplicable
 		r.judge(b, r)
 	}
-	out := Judgement{Burr: b.burr, Feed: choice, Verdicts: b.verdicts}
+	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: choice, Verdicts: b.verdicts}
 	out.Findings = sortFindings(b.findings)
 	out.Questions = b.questions()
 	for _, f := range out.Findings {

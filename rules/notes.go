@@ -297,6 +297,9 @@ var filmForm = regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|
 
 func (r *reader) film() {
 	for _, m := range find(filmForm, r.text) {
+		if i := strings.Index(r.lower, strings.ToLower(strings.TrimSpace(m[1]))); i >= 0 && negation.MatchString(r.lower[:i]) {
+			continue
+		}
 		r.add("film", "yes", m[0])
 	}
 }
@@ -344,8 +347,11 @@ func (r *reader) coating() {
 	}
 }
 
-// phrase finds words in the text, whole and ignoring case. A space or dash in
-// the words matches spaces, dashes or nothing.
+// negation right before words turns them round: "not painted", "ohne Folie".
+var negation = regexp.MustCompile(`(?:^|[^\p{L}])(?:no|not|non|nicht|ohne|kein|keine|sans|sin|senza|without)[\s:\-]+(?:pvc|pe|laser)?[\s\-]*$`)
+
+// phrase finds words in the text, whole, ignoring case, and not negated. A space
+// or dash in the words matches spaces, dashes or nothing.
 func (r *reader) phrase(words string) (string, bool) {
 	want := strings.ToLower(words)
 	for from := 0; from < len(r.lower); {
@@ -356,6 +362,9 @@ func (r *reader) phrase(words string) (string, bool) {
 		i += from
 		from = i + 1
 		if i > 0 && isWordByte(r.lower[i-1]) && isWordByte(want[0]) {
+			continue
+		}
+		if negation.MatchString(r.lower[:i]) {
 			continue
 		}
 		if j, ok := matchWords(r.lower[i:], want); ok && (i+j == len(r.lower) || !isWordByte(r.lower[i+j])) {

@@ -104,7 +104,8 @@ func TestReadNotes(t *testing.T) {
 		"2": "", "2 mm": "", "Ø5": "", "R2": "", "100": "", "t 2": "", "4x M6": "", "4x Ø5.5": "", "M6x20": "",
 		"Scale 1:2": "", "S=1:2": "", "Al": "", "304": "", "DATE 2024-03-04": "", "laser cut": "",
 		"1.4301, edge radius 2 mm": "material=1.4301",
-		"ALL DIMENSIONS IN MM":     "", "SHEET 1 OF 2": "", "0.060 THK": "", "edge 0.5 x 45": "", "Kunststoff": "",
+		"not painted":              "", "ohne Schutzfolie": "", "sans film": "", "NO PVC FILM": "", "material handling": "",
+		"ALL DIMENSIONS IN MM": "", "SHEET 1 OF 2": "", "0.060 THK": "", "edge 0.5 x 45": "", "Kunststoff": "",
 		"SIZE A4": "", "tolerance ±0.2": "",
 	} {
 		if got := hintText(shop.ReadText(note, "note")); got != want {

@@ -511,3 +511,39 @@ func TestNothingMeasuredFailsNothing(t *testing.T) {
 		}
 	}
 }
+
+func TestBurrPlaces(t *testing.T) {
+	s := plain()
+	s.p.Cutouts[1] = hole("C2", 3)
+	s.p.Corners = []measure.Corner{{ID: "K1", Contour: "O", Angle: 40, Side: measure.Material}, {ID: "K2", Contour: "O", Angle: 90, Side: measure.Void}}
+	s.p.Joints = []measure.Joint{{ID: "J1", Gap: measure.Of(0.5, 0)}}
+	j := s.judge(t)
+	var ids []string
+	for _, p := range j.BurrAt {
+		ids = append(ids, p.Feature)
+		if p.High != j.Burr.High || p.Low <= j.Burr.Low || p.Why == "" {
+			t.Errorf("place %+v outside the upper half of %+v", p, j.Burr)
+		}
+	}
+	if !slices.Equal(ids, []string{"C2", "K1", "J1"}) {
+		t.Errorf("places %v", ids)
+	}
+}
+
+func TestCompareLines(t *testing.T) {
+	s := plain()
+	verdicts, err := CompareLines(s.d, s.p, s.job, s.shop)
+	if err != nil || len(verdicts) != len(s.shop.Lines) {
+		t.Fatalf("%d verdicts, %v", len(verdicts), err)
+	}
+	by := map[string]Judgement{}
+	for _, v := range verdicts {
+		by[v.Line] = v.Judgement
+	}
+	if by["belt-only"].Treatment != Brush || by["belt-and-drum-brush"].Treatment != Line {
+		t.Errorf("belt only %d, belt and drum brush %d", by["belt-only"].Treatment, by["belt-and-drum-brush"].Treatment)
+	}
+	if got := s.shop.AllTools(); len(got) != 3 { // 2.4, 3 and 4 mm
+		t.Errorf("tools of all lines: %v", got)
+	}
+}

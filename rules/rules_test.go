@@ -499,3 +499,20 @@ func TestEveryLimitCanBeSet(t *testing.T) {
 		}
 	}
 }
+
+// Every limit limits: for each failing part there is a value that lets it pass.
+func TestEveryLimitLimits(t *testing.T) {
+	for name, c := range ruleCases {
+		var passes bool
+		for _, limit := range []float64{0, 1e9} {
+			s := plain()
+			c.fail(&s)
+			s.shop.Limits = map[string]float64{name: limit}
+			v := s.judge(t).Verdicts[name]
+			passes = passes || v == Pass || v == NotApplicable
+		}
+		if !passes {
+			t.Errorf("%s fails whatever its limit", name)
+		}
+	}
+}

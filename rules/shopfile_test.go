@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -106,6 +107,37 @@ func TestShopFileIsTheDefault(t *testing.T) {
 	}
 	if strings.Contains(string(ShopFile()), "\t") || strings.Contains(string(ShopFile()), "\r") {
 		t.Error("the shop file holds tabs or carriage returns")
+	}
+}
+
+// The printed file lists every limit with its default, ready to be set.
+func TestShopFileListsEveryLimit(t *testing.T) {
+	file := string(ShopFile())
+	list := file[strings.Index(file, "[limit]"):]
+	for _, r := range Rules() {
+		if want := fmt.Sprintf("\n# %s = %g  # %s: %s\n", r.Name, r.Default, r.Unit, r.Title); !strings.Contains(list+"\n", want) {
+			t.Errorf("the shop file lacks%s", want)
+		}
+	}
+	for name, text := range ExtraLimits() {
+		if !strings.Contains(list, "\n# "+name+" = ") || !strings.Contains(list, "  # "+text) {
+			t.Errorf("the shop file lacks limit %s", name)
+		}
+	}
+	// With every # taken off it still loads.
+	var b strings.Builder
+	b.WriteString("[limit]\n")
+	for _, line := range strings.Split(list, "\n") {
+		if strings.HasPrefix(line, "# ") && strings.Contains(line, " = ") {
+			b.WriteString(line[2:] + "\n")
+		}
+	}
+	s, err := LoadShop("all.toml", []byte(b.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, want := len(s.Limits), len(Rules())+len(ExtraLimits()); got != want {
+		t.Errorf("%d limits read, want %d", got, want)
 	}
 }
 

@@ -78,6 +78,14 @@ type Burr struct {
 	Source, Provenance  string
 }
 
+// BurrPlace is a place where the burr is likely at the high end of the forecast.
+type BurrPlace struct {
+	Feature   string
+	At        r2.Point
+	Low, High float64 // mm
+	Why       string
+}
+
 // Step is one step of the route.
 type Step struct {
 	Step     string    // "cut", "belt", "brush", "turn over", "bench", ...
@@ -106,7 +114,8 @@ type FeedChoice struct {
 type Judgement struct {
 	Findings  []Finding // sorted: severity descending, rule, feature
 	Questions []Question
-	Burr      *Burr // nil when process, material or thickness is unknown
+	Burr      *Burr       // nil when process, material or thickness is unknown
+	BurrAt    []BurrPlace // where it is likely heaviest, in feature order
 	Feed      FeedChoice
 	Route     []Step
 	LineTime  Range // seconds per piece
