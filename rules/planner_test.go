@@ -183,6 +183,8 @@ func TestConflictsAreShown(t *testing.T) {
 		{"radius and grade", func(s *situation) { s.job.Edge = given("P2") }, []string{"belongs to P3"}},
 		{"hand rate", func(s *situation) { s.p = plate(12, 12, 0, 0) }, []string{"2 to 3 min/m", "1 to 3 m/min"}},
 		{"density of 304", func(s *situation) { s.job.Material = given("304") }, []string{"7900", "7930", "8030"}},
+		{"die clearance", func(s *situation) { s.job.Process = given("punch") }, []string{"total and per side", "0.4 to 0.5 mm (20 to 25 %"}},
+		{"ranges of ISO 9013", func(s *situation) {}, []string{"wrongly says that there are only four", "range 1 0.056 mm"}},
 		{"dust table", func(s *situation) { s.job.Material = given("AlMg3") }, []string{"86", "68"}},
 	} {
 		s := plain()
@@ -284,7 +286,7 @@ func TestRoute(t *testing.T) {
 	}
 	s := plain()
 	j := s.judge(t)
-	if got := steps(j); !slices.Equal(got, []string{"lay on", "belt", "brush", "turn over", "inspect"}) {
+	if got := steps(j); !slices.Equal(got, []string{"cut", "lay on", "belt", "brush", "turn over", "inspect"}) {
 		t.Errorf("route %v", got)
 	}
 	for _, st := range j.Route {

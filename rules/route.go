@@ -10,7 +10,8 @@ const toProve = "starting value, to be proved on samples"
 
 // route orders the steps and their starting settings.
 //
-//  1. Off the cutter: which side carries the burr, and lay it up.
+//  1. The cut: what keeps its burr low. Off the cutter: which side carries the
+//     burr, and lay it up.
 //  2. What must happen before the line: dross, carrier, film.
 //  3. Each head that may touch the part, with grade, drum, speed, depth.
 //  4. Again turned over, or turned by 90 degrees, if that is needed.
@@ -18,6 +19,9 @@ const toProve = "starting value, to be proved on samples"
 func (b *judging) route(out Judgement) []Step {
 	var steps []Step
 	how := b.rides(out.Findings)
+	if s := b.stepCut(); len(s.Settings) > 0 {
+		steps = append(steps, s)
+	}
 	steps = append(steps, b.stepLay())
 	if how == never {
 		steps = append(steps, b.stepBench(out, true), b.stepInspect())
@@ -57,6 +61,28 @@ func (b *judging) anyHand(fs []Finding) bool {
 		}
 	}
 	return false
+}
+
+// stepCut says what of the cutting process the burr hangs on: a punch's die
+// clearance, a thermal cut's squareness by ISO 9013.
+func (b *judging) stepCut() Step {
+	s := Step{Step: "cut"}
+	if b.Process == nil || !b.ThicknessKnown {
+		return s
+	}
+	t := b.Thickness.MM
+	if c, ok := b.Process.Clearance[b.Material.Family]; ok && b.MaterialKnown {
+		s.Settings = append(s.Settings, Setting{"die clearance, total of both sides", fmt.Sprintf("%.2g to %.2g mm (%g to %g %% of thickness)", c[0]/100*t, c[1]/100*t, c[0], c[1]),
+			"tool makers' charts (looked up); sources mix total and per side without saying so: 20 to 30 % total is 10 to 15 % a side, and two articles call 8 to 10 % a side usual"})
+	}
+	if strings.HasPrefix(b.ProcessName, "laser") || b.ProcessName == "plasma" {
+		u1, _ := ISO9013U(1, t)
+		u2, _ := ISO9013U(2, t)
+		u5, _ := ISO9013U(5, t)
+		s.Settings = append(s.Settings, Setting{"squareness u by ISO 9013", fmt.Sprintf("range 1 %.3f mm, range 2 %.3f mm, range 5 %.3f mm", u1, u2, u5),
+			"ranges 1 to 4 a published guide, which wrongly says that there are only four (looked up); range 5 memory"})
+	}
+	return s
 }
 
 func (b *judging) stepLay() Step {

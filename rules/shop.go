@@ -144,6 +144,7 @@ type Process struct {
 	LeastHole  Span            `toml:"least-hole"` // multiples of thickness, lenient and strict school
 	LeastWeb   Span            `toml:"least-web"`  // the same for webs
 	HoleBy     map[string]Span `toml:"hole-by"`    // LeastHole for a family
+	Clearance  map[string]Span `toml:"clearance"`  // of a punch, total of both sides, % of thickness, by family
 	Burrs      []BurrRow       `toml:"burr"`       // first match decides
 	ToolState  string          `toml:"tool-state"` // sharp, normal, worn
 	Source     string          `toml:"source"`
@@ -205,7 +206,7 @@ type Rates struct {
 	BenchHour    Span       `toml:"bench-hour"`      //
 	Abrasive     Span       `toml:"abrasive-hour"`   // belts and brushes, currency an hour of running
 	Carrier      Span       `toml:"carrier-seconds"` // s a piece for tray, tape or carrier
-	MostHandRisk float64    `toml:"hidden-factor"`   // full cost of bench burr work over its pay; shown, not applied
+	HiddenFactor float64    `toml:"hidden-factor"`   // full cost of bench burr work over its pay; shown, not applied
 }
 
 // HandRate is the bench's time for a metre of edge up to a thickness.

@@ -402,6 +402,12 @@ func (c *checker) process(key string, p *Process) {
 			c.failf(key+".hole-by."+f, "no family named %q%s", f, didYouMean(f, sortedKeys(c.shop.Families)))
 		}
 	}
+	for _, f := range sortedKeys(p.Clearance) {
+		c.span(key+".clearance."+f, p.Clearance[f], aboveZero)
+		if _, ok := c.shop.Families[f]; !ok {
+			c.failf(key+".clearance."+f, "no family named %q%s", f, didYouMean(f, sortedKeys(c.shop.Families)))
+		}
+	}
 	c.word(key+".tool-state", p.ToolState, "sharp", "normal", "worn")
 	for i, b := range p.Burrs {
 		k := fmt.Sprintf("%s.burr[%d]", key, i)
@@ -458,5 +464,5 @@ func (c *checker) rates() {
 	}
 	c.number("rate.large-mass", r.LargeMass, aboveZero)
 	c.number("rate.loader", r.Loader, mayBeZero)
-	c.number("rate.hidden-factor", r.MostHandRisk, mayBeZero)
+	c.number("rate.hidden-factor", r.HiddenFactor, mayBeZero)
 }
