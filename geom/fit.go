@@ -21,8 +21,9 @@ var ErrNotFinite = errors.New("curve is not finite")
 // between two neighbours f is smooth. At an inner break the derivative may jump
 // in size or direction: where it turns, the result has a corner, everywhere
 // else neighbours are tangent to rounding. The ends are f at the first and last
-// break exactly, their tangents are the curve's, and neighbours share their
-// point bit for bit.
+// break exactly, their tangents are the curve's (unless the curve turns there
+// within a few tolerances, where a line stands for it), and neighbours share
+// their point bit for bit.
 //
 // The result keeps within tol of the curve as long as tol exceeds rounding;
 // the second value is the largest distance found by sampling each piece and
@@ -216,7 +217,33 @@ func (ft *fitter) longest(piece, last int, start, end node, step *float64, domai
 		return best, ErrFit
 	}
 	*step = max(best.end.t-start.t, 1e-12*domain)
+	if best.end.p.Sub(start.p).Norm() <= ft.tol && best.end.t < end.t {
+		best = ft.stepOver(piece, last, start, end, best)
+	}
 	return best, nil
+}
+
+// stepOver passes a place where the curve turns within the tolerance by a line
+// as long as a few tolerances: arcs shorter than the tolerance follow nothing
+// that was drawn.
+func (ft *fitter) stepOver(piece, last int, start, end node, best biarc) biarc {
+	for h := 2 * (best.end.t - start.t); ; h *= 2 {
+		at := end
+		if t := start.t + h; t < end.t {
+			at = ft.between(t, last)
+		}
+		if _, err := ft.sample(piece, start, at); err != nil {
+			return best
+		}
+		b := ft.straight(start, at)
+		if b.error > ft.tol || at.p.Sub(start.p).Norm() > 4*ft.tol {
+			return best
+		}
+		best = b
+		if at.t >= end.t {
+			return best
+		}
+	}
 }
 
 // between returns the node at t inside a run.

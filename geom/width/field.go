@@ -14,6 +14,10 @@ import (
 // 1e-6; a corner that matters turns by far more.
 const smoothTurn = 1e-4
 
+// negligible is the length, as a share of the region's size, below which a curve
+// is left out: the direction of so short a piece is the rounding of the drawing.
+const negligible = 1e-7
+
 // Field is a region's boundary, ready to be measured. It is immutable and safe
 // for use by several goroutines.
 type Field struct {
@@ -87,7 +91,7 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 	}
 	f.elems = make([]element, 0, 2*n)
 	for k, loop := range contours {
-		f.addContour(int32(k), loop, size*1e-12)
+		f.addContour(int32(k), loop, size*negligible)
 	}
 	if len(f.elems) == 0 {
 		return nil, errNoContour
