@@ -145,6 +145,7 @@ func indexFile(name string, data []byte) (map[string]place, error) {
 	index := map[string]place{}
 	seen := map[string]int{}
 	prefix := ""
+	lines := newlines(data)
 	var p unstable.Parser
 	p.Reset(data)
 	for p.NextExpression() {
@@ -157,7 +158,7 @@ func indexFile(name string, data []byte) (map[string]place, error) {
 		for it := e.Key(); it.Next(); {
 			n := it.Node()
 			parts = append(parts, string(n.Data))
-			line = p.Shape(n.Raw).Start.Line
+			line = lines.of(int(n.Raw.Offset))
 		}
 		path := strings.Join(parts, ".")
 		switch e.Kind {
@@ -183,6 +184,25 @@ func indexFile(name string, data []byte) (map[string]place, error) {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	return index, nil
+}
+
+// lineStarts are the offsets of a file's newlines, ascending.
+type lineStarts []int
+
+func newlines(data []byte) lineStarts {
+	var at lineStarts
+	for i, b := range data {
+		if b == '\n' {
+			at = append(at, i)
+		}
+	}
+	return at
+}
+
+// of returns the line, from 1, on which an offset lies.
+func (l lineStarts) of(offset int) int {
+	n, _ := slices.BinarySearch(l, offset)
+	return n + 1
 }
 
 func arrayCount(n *unstable.Node) int {
