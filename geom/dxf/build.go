@@ -34,7 +34,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		p: p, opt: p.opt, names: names,
 		d:       &Drawing{Version: p.header.version},
 		layerOf: map[int32]int{}, byName: map[string]int{}, blocks: map[string]int{},
-		upper: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
+		upper: map[int32]string{}, texts: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
 		what: what, gather: gather,
 	}
 	x.tables()
@@ -77,9 +77,9 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		r.Layer = names[r.layer]
 		x.d.Repairs = append(x.d.Repairs, r.Repair)
 	}
-	if p.more > 0 {
+	if more := p.more + x.more; more > 0 {
 		x.d.Repairs = append(x.d.Repairs, Repair{Code: "more-repairs", Line: p.s.lines,
-			Text: fmt.Sprintf("%d more places like those above", p.more)})
+			Text: fmt.Sprintf("%d more places like those above", more)})
 	}
 	return x, nil
 }

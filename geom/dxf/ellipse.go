@@ -95,7 +95,7 @@ func (d *draft) conicBetween(k conic, p, q r2.Point) {
 	d.fit(func(s float64) (r2.Point, r2.Point) {
 		at, der := k.at(k.from + sign*s)
 		return at, der.Mul(sign)
-	}, k.breaks(sign, length), p, q)
+	}, k.breaks(sign, length), p, q, k.center.Norm()+k.u.Norm()+k.v.Norm())
 }
 
 // round returns k as an arc if it is one.
@@ -126,8 +126,16 @@ func (k *conic) breaks(sign, length float64) []float64 {
 	return append(out, length)
 }
 
+// mostArcs bounds the arcs that stand for one ellipse or spline.
+const mostArcs = 100_000
+
 // fit draws a parametric curve within the tolerance, with its ends at p and q.
-func (d *draft) fit(f func(float64) (r2.Point, r2.Point), breaks []float64, p, q r2.Point) {
+// No coordinate of the curve exceeds reach.
+func (d *draft) fit(f func(float64) (r2.Point, r2.Point), breaks []float64, p, q r2.Point, reach float64) {
+	if !(reach <= largestPlace) {
+		d.refuse("huge-number", "farther than %g mm from the origin", largestPlace)
+		return
+	}
 	first, last := breaks[0], breaks[len(breaks)-1]
 	pinned := func(t float64) (r2.Point, r2.Point) {
 		at, der := f(t)
@@ -139,12 +147,13 @@ func (d *draft) fit(f func(float64) (r2.Point, r2.Point), breaks []float64, p, q
 		}
 		return at, der
 	}
-	most := d.x.opt.MaxCurves - d.x.curves - len(d.curves)
-	curves, worst, err := geom.FitArcs(pinned, breaks, d.x.opt.CurveTolerance, most)
+	// Coordinates as large as reach carry rounding that no arc can follow.
+	tol := max(d.x.opt.CurveTolerance, 1e-13*reach)
+	most := min(mostArcs, d.x.opt.MaxCurves-d.x.curves-len(d.curves))
+	curves, worst, err := geom.FitArcs(pinned, breaks, tol, most)
 	switch {
 	case errors.Is(err, geom.ErrFit):
-		d.x.fail(d.e.line, "more than %d lines and arcs", d.x.opt.MaxCurves)
-		d.refuse("limit", "too many arcs")
+		d.refuse("too-many-arcs", "needs more than %d arcs within %g mm", most, tol)
 	case err != nil:
 		d.refuse("broken-curve", "%v", err)
 	default:

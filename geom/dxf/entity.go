@@ -211,15 +211,20 @@ func (p *parser) handle(b []byte) string {
 }
 
 // addText keeps a piece of text. MTEXT pieces (group code 3, the last one 1)
-// follow each other.
+// follow each other; they are gathered in memory of their own.
 func (p *parser) addText(e *entity, code int) {
 	switch {
 	case e.text < 0:
 		e.text = int32(len(p.texts))
 		p.texts = append(p.texts, p.s.val)
+		p.ownText = false
 	case e.kind == kindMText:
 		t := p.texts[e.text]
-		p.texts[e.text] = append(t[:len(t):len(t)], p.s.val...)
+		if !p.ownText {
+			t = append(make([]byte, 0, 2*len(t)+len(p.s.val)), t...)
+			p.ownText = true
+		}
+		p.texts[e.text] = append(t, p.s.val...)
 	case code == 1:
 		p.texts[e.text] = p.s.val
 	}

@@ -23,12 +23,14 @@ type expander struct {
 	byName   map[string]int   // the same by folded name
 	blocks   map[string]int   // index in p.blocks by folded name
 	upper    map[int32]string // line type names, upper case
+	texts    map[int32]string // plain, by index in parser.texts
 	skipped  map[skipKey]int
 	told     map[skipKey]bool // repairs already recorded, by code and line
 	slab     []geom.Curve     // paths are cut from it
 	visits   int
 	curves   int
 	depth    int
+	more     int  // repairs beyond Options.MaxRepairs
 	unflat   int  // curves that do not lie flat
 	gather   bool // keep corners instead of paths
 	corners  []vec
@@ -57,7 +59,7 @@ func (x *expander) walk(ents []entity, f *frame, ctx context) {
 		}
 		e := &ents[i]
 		if x.depth > 0 {
-			if x.visits++; x.visits > x.opt.MaxEntities {
+			if x.visits += 1 + e.n/8; x.visits > x.opt.MaxEntities {
 				x.fail(e.line, "more than %d entities once blocks are expanded", x.opt.MaxEntities)
 				return
 			}
@@ -234,6 +236,10 @@ func (x *expander) reject(e *entity, layer, code, text string) {
 		return
 	}
 	x.told[key] = true
+	if len(x.told) > x.opt.MaxRepairs {
+		x.more++
+		return
+	}
 	x.d.Repairs = append(x.d.Repairs, Repair{
 		Code: code, Line: e.line, Entity: x.names[e.typ], Handle: e.handle,
 		Layer: layer, Text: text, Rejected: true,

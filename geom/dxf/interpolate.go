@@ -44,7 +44,8 @@ func (d *draft) through(pts []r2.Point, tangents [2]r2.Point) {
 		h.open(tangents)
 	}
 	d.closed = closed
-	d.fit(h.at, h.t, pts[0], pts[len(pts)-1])
+	// A cubic through points may leave their box, by far less than this.
+	d.fit(h.at, h.t, pts[0], pts[len(pts)-1], 4*reach(pts))
 }
 
 // hermite is a piecewise cubic: points and derivatives at ascending parameters.

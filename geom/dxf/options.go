@@ -11,7 +11,9 @@ type Options struct {
 	// MaxBytes bounds the file size that Read accepts. Default 1 GiB.
 	MaxBytes int64
 	// MaxEntities bounds the entities visited while blocks are expanded, each
-	// cell of an array counted. Default 2,000,000 beyond the file's own.
+	// cell of an array counted, and large entities once more for every eight
+	// numbers they hold. Default 2,000,000; entities outside blocks are bounded
+	// by the file's size.
 	MaxEntities int
 	// MaxCurves bounds the lines and arcs of all paths together; at 72 bytes
 	// a curve it bounds memory too. Default 4,000,000.

@@ -30,10 +30,11 @@ type parser struct {
 	repairs  []repairRecord
 	more     int  // repairs beyond Options.MaxRepairs
 	swapped  bool // y stands before x in the polyline being read
+	ownText  bool // the last text is no piece of the file
 	strays   int  // lines that should be group codes, in the entity being read
+	astray   int  // the same in the whole file
 	sections int
 	enc      encoding.Encoding
-	sawEOF   bool
 	handles  strings.Builder
 }
 
@@ -86,6 +87,10 @@ func (p *parser) noteEntity(e *entity, code string, line int, rejected bool, for
 	})
 }
 
+// hopeless is the number of lines without a group code, in a file without a
+// section so far, after which reading ends.
+const hopeless = 10000
+
 // stray is told of lines that stand where a group code must be.
 func (p *parser) stray(line int, text []byte) {
 	if len(trim(text)) == 0 {
@@ -93,6 +98,9 @@ func (p *parser) stray(line int, text []byte) {
 		return
 	}
 	p.strays++
+	if p.astray++; p.sections == 0 && p.astray > hopeless {
+		p.s.pos = len(p.s.data)
+	}
 	p.note("bad-code", line, "%s is no group code", quote(text))
 }
 
@@ -134,7 +142,6 @@ func (p *parser) run() {
 			p.note("stray-endsec", p.s.line, "ENDSEC without a section")
 			p.next()
 		case kindEOF:
-			p.sawEOF = true
 			p.junk()
 			return
 		case kindEndblk, kindBlock:

@@ -9,7 +9,7 @@ import (
 )
 
 // largestDegree bounds the degree of a spline; evaluation takes its square.
-const largestDegree = 32
+const largestDegree = 15
 
 // Bits of group code 70 of a SPLINE.
 const (
@@ -280,7 +280,16 @@ func (d *draft) smooth(f func(float64) (r2.Point, r2.Point), breaks []float64, h
 		}
 		return
 	}
-	d.fit(f, breaks, p, q)
+	d.fit(f, breaks, p, q, reach(hull))
+}
+
+// reach is the largest coordinate of points.
+func reach(pts []r2.Point) float64 {
+	most := 0.0
+	for _, p := range pts {
+		most = max(most, math.Abs(p.X), math.Abs(p.Y))
+	}
+	return most
 }
 
 // extent is the longer side of the box round points.

@@ -10,13 +10,19 @@ func (x *expander) text(e *entity, f *frame, layer string) {
 	if e.text < 0 {
 		return
 	}
-	s := unescape(decode(x.p.texts[e.text], x.p.enc))
-	if e.kind == kindMText {
-		s = plainMText(s)
-	} else {
-		s = plainTextCodes(s)
+	s, ok := x.texts[e.text]
+	if !ok {
+		// Copies of a block share the text.
+		s = unescape(decode(x.p.texts[e.text], x.p.enc))
+		if e.kind == kindMText {
+			s = plainMText(s)
+		} else {
+			s = plainTextCodes(s)
+		}
+		s = strings.TrimSpace(s)
+		x.texts[e.text] = s
 	}
-	if s = strings.TrimSpace(s); s == "" {
+	if s == "" {
 		return
 	}
 	n := x.p.nums[e.off : e.off+e.n]

@@ -1,0 +1,233 @@
+package dxf
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// bounded reads hostile bytes: no panic, an *Error if any, in bearable time.
+func bounded(t *testing.T, name string, data []byte, opt Options) (*Drawing, error) {
+	t.Helper()
+	start := time.Now()
+	d, err := ReadBytes(data, opt)
+	if took := time.Since(start); took > 20*time.Second {
+		t.Errorf("%s took %v", name, took)
+	}
+	var e *Error
+	if err != nil && !errors.As(err, &e) {
+		t.Errorf("%s: %v is no *Error", name, err)
+	}
+	if d == nil && err == nil {
+		t.Errorf("%s: neither a drawing nor an error", name)
+	}
+	if d != nil {
+		for _, p := range d.Paths {
+			for _, c := range p.Curves {
+				if !c.Finite() || math.Abs(c.Start.X) > largestPlace || math.Abs(c.End.Y) > largestPlace {
+					t.Fatalf("%s: %+v", name, c)
+				}
+			}
+		}
+	}
+	return d, err
+}
+
+func wantCode(t *testing.T, name string, err error, code string) {
+	t.Helper()
+	var e *Error
+	if !errors.As(err, &e) || e.Code != code {
+		t.Errorf("%s: %v, want an error %s", name, err, code)
+	}
+}
+
+// nest returns blocks b0 to bn, each holding width inserts of the next, the
+// last one holding a line.
+func nest(depth, width int) string {
+	var b strings.Builder
+	for i := range depth {
+		fmt.Fprintf(&b, "0 BLOCK 2 b%d 10 0 20 0 ", i)
+		for k := range width {
+			fmt.Fprintf(&b, "0 INSERT 8 0 2 b%d 10 %d 20 0 ", i+1, k)
+		}
+		b.WriteString("0 ENDBLK ")
+	}
+	fmt.Fprintf(&b, "0 BLOCK 2 b%d 10 0 20 0 0 LINE 8 0 10 0 20 0 11 1 21 0 0 ENDBLK", depth)
+	return b.String()
+}
+
+func TestHostileBlocks(t *testing.T) {
+	line := "0 BLOCK 2 l 10 0 20 0 0 LINE 8 0 10 0 20 0 11 1 21 0 0 ENDBLK "
+	for _, c := range []struct {
+		name, blocks, entities, code string
+	}{
+		{"ten thousand million lines in nested blocks", nest(10, 10), "0 INSERT 8 0 2 b0 10 0 20 0", CodeLimit},
+		{"the same without any line", strings.ReplaceAll(nest(10, 10), "LINE", "POINT"), "0 INSERT 8 0 2 b0 10 0 20 0", CodeLimit},
+		{"a thousand million cells", line, "0 INSERT 8 0 2 l 10 0 20 0 70 32767 71 32767 44 1 45 1", CodeLimit},
+		{"2^60 cells", line, "0 INSERT 8 0 2 l 10 0 20 0 70 1073741824 71 1073741824", CodeLimit},
+		{"cells of an empty block", "0 BLOCK 2 l 10 0 20 0 0 ENDBLK", "0 INSERT 8 0 2 l 10 0 20 0 70 1073741824 71 1073741824", CodeNothing},
+		{"ten thousand blocks deep", nest(10000, 1), "0 INSERT 8 0 2 b0 10 0 20 0", CodeLimit},
+		{"long text in many cells", "0 BLOCK 2 l 10 0 20 0 0 TEXT 8 0 10 0 20 0 40 1 1 " + strings.Repeat("x", 100000) + " 0 ENDBLK",
+			"0 INSERT 8 0 2 l 10 0 20 0 70 1000 71 1000 0 LINE 10 0 20 0 11 1 21 0", ""},
+		{"a block of itself", "0 BLOCK 2 l 10 0 20 0 0 INSERT 8 0 2 l 10 0 20 0 0 ENDBLK", "0 INSERT 8 0 2 l 10 0 20 0", CodeNothing},
+	} {
+		_, err := bounded(t, c.name, drawingOf(c.blocks, c.entities), Options{})
+		if c.code == "" {
+			if err != nil {
+				t.Errorf("%s: %v", c.name, err)
+			}
+			continue
+		}
+		wantCode(t, c.name, err, c.code)
+	}
+}
+
+// TestManySplines inserts a spline of many pieces often: work is bounded, not
+// only results.
+func TestManySplines(t *testing.T) {
+	var b strings.Builder
+	const n = 20000
+	b.WriteString("0 BLOCK 2 s 10 0 20 0 0 SPLINE 8 0 70 8 71 3 ")
+	for i := range n + 4 {
+		fmt.Fprintf(&b, "40 %d ", i)
+	}
+	for i := range n {
+		fmt.Fprintf(&b, "10 %d 20 %g ", i, 1e-7*math.Sin(float64(i)))
+	}
+	b.WriteString("0 ENDBLK")
+	_, err := bounded(t, "splines", drawingOf(b.String(), "0 INSERT 8 0 2 s 10 0 20 0 70 1000 71 1000"), Options{})
+	wantCode(t, "splines", err, CodeLimit)
+}
+
+func TestHostileText(t *testing.T) {
+	long := bytes.Repeat([]byte("7"), 64<<20)
+	head := tags("0 SECTION 2 ENTITIES")
+	mtext := head + tags("0 LINE 10 0 20 0 11 1 21 0 0 MTEXT 10 0 20 0 40 1") +
+		strings.Repeat("  3\n"+strings.Repeat("y", 250)+"\n", 40000) + "  1\nend\n" + tags("0 ENDSEC 0 EOF")
+	for name, data := range map[string][]byte{
+		"a line without an end":           append([]byte(head+"  0\nLINE\n 10\n"), long...),
+		"a group code without an end":     append([]byte(head), long...),
+		"digits only":                     long,
+		"a text of ten megabytes":         []byte(mtext),
+		"a million blank lines":           append([]byte(head), bytes.Repeat([]byte("\n"), 1<<20)...),
+		"a million lines of words":        bytes.Repeat([]byte("word\n"), 1<<20),
+		"words in a section":              append([]byte(head), bytes.Repeat([]byte("word\n"), 1<<20)...),
+		"a million sections":              bytes.Repeat([]byte(head), 1<<18),
+		"a million vertices of no parent": append([]byte(head), bytes.Repeat([]byte(tags("0 VERTEX")), 1<<18)...),
+		"zero bytes":                      bytes.Repeat([]byte{0}, 1<<20),
+		"a sentinel alone":                sentinel,
+		"zero bytes behind a sentinel":    append(append([]byte{}, sentinel...), make([]byte, 1<<20)...),
+	} {
+		bounded(t, name, data, Options{})
+	}
+}
+
+func TestHostileNumbers(t *testing.T) {
+	values := []string{"1e300", "-1e300", "1e15", "-1e15", "1e9", "1e-300", "0", "-0", "nan", "inf", "1e999", "1e", "", "99999999999999999999", "3.5"}
+	templates := []string{
+		"0 LINE 10 # 20 0 11 1 21 1", "0 LINE 10 0 20 0 30 # 11 1 21 1",
+		"0 CIRCLE 10 0 20 # 40 1", "0 CIRCLE 10 0 20 0 40 #", "0 CIRCLE 10 0 20 0 40 1 210 # 220 1 230 0",
+		"0 ARC 10 0 20 0 40 1 50 # 51 3", "0 ARC 10 0 20 0 40 # 50 0 51 #",
+		"0 ELLIPSE 10 0 20 0 11 # 21 1 40 0.5 41 0 42 6", "0 ELLIPSE 10 0 20 0 11 3 21 1 40 # 41 0 42 6", "0 ELLIPSE 10 0 20 0 11 3 21 1 40 0.5 41 # 42 6",
+		"0 LWPOLYLINE 90 # 70 1 10 0 20 0 42 # 10 1 20 0 10 # 20 1", "0 LWPOLYLINE 38 # 70 # 10 0 20 0 10 1 20 0",
+		"0 SPLINE 71 # 70 0 40 0 40 0 40 1 40 1 10 0 20 0 10 1 20 1",
+		"0 SPLINE 71 3 70 0 40 0 40 0 40 0 40 0 40 # 40 # 40 # 40 # 10 0 20 0 10 1 20 1 10 2 20 0 10 3 20 1",
+		"0 SPLINE 71 3 70 0 40 0 40 0 40 0 40 0 40 1 40 1 40 1 40 1 41 # 41 1 41 1 41 1 10 # 20 0 10 1 20 1 10 2 20 0 10 3 20 #",
+		"0 SPLINE 71 3 70 0 11 0 21 0 11 # 21 1 11 2 21 # 12 # 22 1",
+		"0 INSERT 2 b 10 # 20 0", "0 INSERT 2 b 10 0 20 0 41 # 42 1 50 #", "0 INSERT 2 b 10 0 20 0 70 # 71 # 44 # 45 #",
+		"0 INSERT 2 b 10 0 20 0 210 # 220 # 230 #", "0 POLYLINE 70 # 30 # 0 VERTEX 10 # 20 0 42 # 0 VERTEX 10 1 20 0 0 SEQEND",
+	}
+	block := "0 BLOCK 2 b 10 1 20 1 0 CIRCLE 8 0 10 0 20 0 40 1 0 SPLINE 8 0 71 2 70 0 40 0 40 0 40 0 40 1 40 1 40 1 10 0 20 0 10 1 20 1 10 3 20 0 0 ENDBLK"
+	for _, tmpl := range templates {
+		for _, v := range values {
+			if v == "" {
+				v = "-"
+			}
+			text := strings.ReplaceAll(tmpl, "#", v)
+			for _, tol := range []float64{0, 1e-7} {
+				bounded(t, text, drawingOf(block, text), Options{CurveTolerance: tol})
+			}
+		}
+	}
+}
+
+// TestTruncated cuts small drawings at every byte: the result is never silently
+// smaller. It is whole, or marked.
+func TestTruncated(t *testing.T) {
+	for _, name := range []string{"plain", "sections-out-of-order", "missing-seqend", "crlf"} {
+		data, err := os.ReadFile(filepath.Join("testdata", name+".dxf"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n := range len(data) {
+			d, err := bounded(t, name, data[:n], Options{})
+			if err != nil || d.Partial || len(d.Repairs) > 0 {
+				continue
+			}
+			if got := totalLength(d); math.Abs(got-lineAndSquare) > 1e-9 {
+				t.Errorf("%s cut at byte %d: length %g and no word of it", name, n, got)
+			}
+		}
+	}
+}
+
+// TestChangedByte changes every byte of every small drawing in several ways.
+func TestChangedByte(t *testing.T) {
+	files, _ := filepath.Glob("testdata/*.dxf")
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range data {
+			old := data[i]
+			for _, c := range []byte{0, '\n', '9', '-', 'A', 0xff, old + 1} {
+				data[i] = c
+				bounded(t, path, data, Options{})
+			}
+			data[i] = old
+		}
+	}
+}
+
+func TestRandomBytes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for range 2000 {
+		data := make([]byte, rng.IntN(400))
+		for i := range data {
+			data[i] = byte(rng.IntN(256))
+		}
+		bounded(t, "random bytes", data, Options{})
+		bounded(t, "random bytes in a section", append([]byte(tags("0 SECTION 2 ENTITIES")), data...), Options{})
+		bounded(t, "random binary", append(append([]byte{}, sentinel...), data...), Options{})
+	}
+}
+
+// FuzzRead reads any bytes, seeded with the drawings of testdata.
+func FuzzRead(f *testing.F) {
+	files, _ := filepath.Glob("testdata/*.dxf")
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Add([]byte(drawingOf(unitArc+nested, "0 INSERT 2 arc 10 1 20 1 41 2 42 3 50 30 0 INSERT 2 outer 10 0 20 0 70 2 71 2")))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d, err := bounded(t, "fuzz", data, Options{MaxEntities: 2000, MaxCurves: 20000, CurveTolerance: 0.01})
+		if err != nil {
+			return
+		}
+		for _, p := range d.Paths {
+			checkPath(t, p)
+		}
+	})
+}
