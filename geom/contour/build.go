@@ -66,11 +66,13 @@ type builder struct {
 	splits     map[int][]split
 	tied       map[int]bool // nodes at the loose end of a T-junction
 	links      [][2]int     // edges that other contacts make one group
-	firstJoint int          // edges from here on are joints
-	local      []int32      // scratch of planarGraph: by node, its number or -1
+	deferred   []deferredSplit
+	firstJoint int     // edges from here on are joints
+	local      []int32 // scratch of planarGraph: by node, its number or -1
 
-	blocks []block
-	res    Result
+	crossed bool // two contours cross each other
+	blocks  []block
+	res     Result
 }
 
 // edge is a curve, or a piece of one, between two nodes.

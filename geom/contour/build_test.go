@@ -115,6 +115,11 @@ func checkInvariants(t tester, in []geom.Curve, res Result) {
 			seen[s] |= bit
 		}
 	}
+	for _, s := range res.Degenerate {
+		if in[s].Length() > 3*Defaults().Join { // ends may have moved by as much
+			t.Errorf("input %d of length %g counts as too short", s, in[s].Length())
+		}
+	}
 	for i, s := range seen {
 		if s != 1 && s != 2 && s != 4 && s != 8 {
 			t.Errorf("input %d (%+v) accounted as %b", i, in[i], s)

@@ -170,18 +170,22 @@ func (b *builder) crossPair(i, k int) {
 }
 
 // nearEnd reports whether the contact at fraction t of e belongs to a node of e
-// that lies on f: from the node to the contact, e does not leave f.
+// that lies on f: from the node to the contact, e is no farther from f than the
+// node is.
 func (b *builder) nearEnd(e, f *edge, t float64) bool {
 	for side, n := range e.ends() {
 		if n < 0 {
 			continue
 		}
-		tol := b.reach(n)
-		p := b.nodes[n].at
-		if n == f.a || n == f.b {
-			tol = b.graze()
-		} else if _, q := f.c.Closest(p); !near(p, q, tol) {
-			continue
+		tol := b.graze()
+		if n != f.a && n != f.b {
+			p := b.nodes[n].at
+			_, q := f.c.Closest(p)
+			d := q.Sub(p).Norm()
+			if d > b.reach(n) {
+				continue
+			}
+			tol = max(tol, 1.01*d)
 		}
 		m := e.c.At((t + float64(side)) / 2)
 		if _, q := f.c.Closest(m); near(m, q, tol) {

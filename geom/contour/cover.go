@@ -13,7 +13,7 @@ import (
 //
 //  1. equal curves fall into one cell of a hash and are compared there, so that
 //     any number of copies costs O(n);
-//  2. of two lines or two arcs whose boxes meet, the longer (then the earlier)
+//  2. of two lines or two arcs whose boxes meet, the longer (then the lefter)
 //     covers the stretch of the other that runs within tolerance of it; each
 //     curve keeps what no curve before it covers. Every point thus stays
 //     covered exactly once.
@@ -26,45 +26,29 @@ import (
 // maxPairs bounds the pairs of boxes that one Build looks at.
 func maxPairs(n int) int { return 20_000_000 + 100*n }
 
+// cover says that edge i covers intervals of edge j.
+type cover struct {
+	i, j      int
+	intervals [][2]float64
+}
+
+func (b *builder) coverTolerance(length float64) float64 { return min(b.opt.Join/50, length/20) }
+
 // dropCovered removes from b.edges what is drawn twice.
 func (b *builder) dropCovered() {
 	b.dropEqual()
-	order := make([]int, len(b.edges)) // longest first
-	length := make([]float64, len(b.edges))
-	boxes := make([]box, len(b.edges))
-	for i := range b.edges {
-		order[i] = i
-		length[i] = b.edges[i].c.Length()
-		boxes[i] = boxOf(b.edges[i].c.Bounds())
+	covers := b.findCovers()
+	if len(covers) > 0 && b.dropTwins(covers) {
+		covers = b.findCovers()
 	}
-	slices.SortStableFunc(order, func(p, q int) int { return cmpFloat(length[q], length[p]) })
-	rank := make([]int, len(order))
-	for r, i := range order {
-		rank[i] = r
+	if len(covers) == 0 {
+		return
 	}
 	covered := make(map[int][][2]float64)
-	tree := newBoxTree(boxes)
-	left := maxPairs(len(b.edges))
-	for j := range b.edges {
-		cj := b.edges[j].c
-		tol := min(b.opt.Join/50, length[j]/20)
-		tree.query(boxes[j].grown(tol), func(i int) bool {
-			left--
-			if rank[i] < rank[j] {
-				if iv := coverage(b.edges[i].c, cj, length[i], length[j], tol); len(iv) > 0 {
-					covered[j] = append(covered[j], iv...)
-					b.twice[b.edges[i].src] = append(b.twice[b.edges[i].src], b.edges[j].src)
-				}
-			}
-			return left > 0
-		})
-		if left <= 0 {
-			b.problem("not-converged", cj.Start, nil, "too many curves lie over each other to look for duplicates")
-			break
-		}
-	}
-	if len(covered) == 0 {
-		return
+	for _, c := range covers {
+		covered[c.j] = append(covered[c.j], c.intervals...)
+		i, j := b.edges[c.i].src, b.edges[c.j].src
+		b.twice[i] = append(b.twice[i], j)
 	}
 	kept := make([]edge, 0, len(b.edges))
 	for j, e := range b.edges {
@@ -73,7 +57,8 @@ func (b *builder) dropCovered() {
 			kept = append(kept, e)
 			continue
 		}
-		rest := complement(iv, 2*min(b.opt.Join/50, length[j]/20)/length[j])
+		length := e.c.Length()
+		rest := complement(iv, 2*b.coverTolerance(length)/length)
 		if len(rest) == 0 {
 			b.res.Duplicates = append(b.res.Duplicates, e.src)
 		}
@@ -86,7 +71,106 @@ func (b *builder) dropCovered() {
 		}
 	}
 	b.edges = kept
-	slices.Sort(b.res.Duplicates)
+}
+
+// findCovers looks for stretches that longer edges cover of shorter ones.
+func (b *builder) findCovers() []cover {
+	order := make([]int, len(b.edges)) // longest first
+	length := make([]float64, len(b.edges))
+	boxes := make([]box, len(b.edges))
+	for i := range b.edges {
+		order[i] = i
+		length[i] = b.edges[i].c.Length()
+		boxes[i] = boxOf(b.edges[i].c.Bounds())
+	}
+	slices.SortStableFunc(order, func(p, q int) int {
+		if c := cmpFloat(length[q], length[p]); c != 0 {
+			return c
+		}
+		// By place, so that the order of the input does not matter.
+		if c := cmpFloat(boxes[p].x0+boxes[p].x1, boxes[q].x0+boxes[q].x1); c != 0 {
+			return c
+		}
+		return cmpFloat(boxes[p].y0+boxes[p].y1, boxes[q].y0+boxes[q].y1)
+	})
+	rank := make([]int, len(order))
+	for r, i := range order {
+		rank[i] = r
+	}
+	var covers []cover
+	tree := newBoxTree(boxes)
+	left := maxPairs(len(b.edges))
+	for j := range b.edges {
+		c, tol := &b.edges[j].c, b.coverTolerance(length[j])
+		tree.query(boxes[j].grown(tol), func(i int) bool {
+			left--
+			if rank[i] < rank[j] {
+				if iv := coverage(&b.edges[i].c, c, length[i], length[j], tol); len(iv) > 0 {
+					covers = append(covers, cover{i, j, iv})
+				}
+			}
+			return left > 0
+		})
+		if left <= 0 {
+			b.problem("not-converged", c.Start, nil, "too many curves lie over each other to look for duplicates")
+			break
+		}
+	}
+	return covers
+}
+
+// dropTwins removes contours that run within the join tolerance of another
+// contour all along, before single stretches of them are found covered and they
+// fall to pieces. It reports whether there were any.
+func (b *builder) dropTwins(covers []cover) bool {
+	t := &builder{opt: b.opt, in: b.in, base: b.base, edges: slices.Clone(b.edges)}
+	t.joinEnds()
+	t.components()
+	rings := make(map[int]*block)
+	for i := range t.edges {
+		if r := t.comp.find(i); t.simple[r] {
+			if rings[r] == nil {
+				rings[r] = &block{}
+			}
+			bl := rings[r]
+			bl.outer.Curves = append(bl.outer.Curves, t.edges[i].c)
+			bl.outer.Sources = append(bl.outer.Sources, t.edges[i].src)
+		}
+	}
+	tried := make(map[[2]int]bool)
+	gone := make(map[int]bool)
+	for _, c := range covers {
+		i, j := t.comp.find(c.i), t.comp.find(c.j)
+		p, q := rings[i], rings[j]
+		if i == j || p == nil || q == nil || tried[[2]int{min(i, j), max(i, j)}] {
+			continue
+		}
+		tried[[2]int{min(i, j), max(i, j)}] = true
+		for _, bl := range [2]*block{p, q} {
+			if bl.outer.loop == nil {
+				bl.outer.loop = newUnordered(bl.outer.Curves)
+			}
+		}
+		// Of two alike the one drawn first stays.
+		if i > j {
+			i, j, p, q = j, i, q, p
+		}
+		if !gone[i] && !gone[j] && b.runsAlong(q, p) && b.runsAlong(p, q) {
+			gone[j] = true
+			b.res.Duplicates = append(b.res.Duplicates, q.outer.Sources...)
+		}
+	}
+	if len(gone) == 0 {
+		return false
+	}
+	kept := b.edges[:0]
+	for i, e := range b.edges {
+		if !gone[t.comp.find(i)] {
+			kept = append(kept, e)
+		}
+	}
+	b.edges = kept
+	return true
 }
 
 // dropEqual removes curves equal to an earlier one, travelled either way.
@@ -129,7 +213,7 @@ func near(p, q r2.Point, tol float64) bool { return p.Sub(q).Norm() <= tol }
 
 // coverage returns the intervals of d's length, as fractions, that run within
 // tol of c. Both are lines or both arcs; two arcs can share two stretches.
-func coverage(c, d geom.Curve, lenC, lenD, tol float64) [][2]float64 {
+func coverage(c, d *geom.Curve, lenC, lenD, tol float64) [][2]float64 {
 	if c.IsArc() != d.IsArc() {
 		return nil
 	}

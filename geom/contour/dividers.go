@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/geom"
 )
@@ -33,6 +34,11 @@ import (
 //
 // Curves that run out over a closed contour on both sides (centre lines) are
 // marks inside it whatever they cross there.
+//
+// A divider also bounds a notch, if the face on one side of it has nothing else
+// for its boundary than outline drawn twice: there a cut-out was drawn as a
+// closed contour with one side on the outline. The notch is open, no part, and
+// the stretch of outline across its mouth goes: "notch".
 
 // rounds bounds the passes over a group; each takes out at least one divider,
 // and more than a few mean that marks are stacked on marks.
@@ -45,8 +51,12 @@ func (g *graph) readDividers() {
 	over := g.overshooting()
 	for range rounds {
 		if !g.takeMarks(over) {
-			return
+			break
 		}
+		g.dropBridges()
+		g.walkFaces()
+	}
+	if g.openNotches() {
 		g.dropBridges()
 		g.walkFaces()
 	}
@@ -167,11 +177,8 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 	first, last := path[0], path[len(path)-1]
 	outside, twice := true, true
 	for _, h := range path {
-		p := &g.pieces[h>>1]
-		outside = outside && over[p.edge]
-		for _, t := range [3]float64{0.1, 0.5, 0.9} {
-			twice = twice && g.b.drawnTwice(g.b.edges[p.edge].src, p.c.At(t))
-		}
+		outside = outside && over[g.pieces[h>>1].edge]
+		twice = twice && g.drawnTwice(h>>1)
 	}
 	if outside {
 		m := g.pieces[first>>1].c.At(0.5)
@@ -181,7 +188,7 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 			}
 		}
 	}
-	if g.goesOn(first) || g.goesOn(last^1) {
+	if g.goesOn(first) || g.goesOn(last^1) || g.isNotch(g.face[first]) || g.isNotch(g.face[first^1]) {
 		return true, false
 	}
 	passes := [2]bool{g.passes(first), g.passes(last ^ 1)}
@@ -189,6 +196,60 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 		return true, false
 	}
 	return false, (passes[0] || g.insideCorner(first)) && (passes[1] || g.insideCorner(last^1))
+}
+
+// drawnTwice reports whether the whole piece was drawn twice.
+func (g *graph) drawnTwice(p int32) bool {
+	src := g.b.edges[g.pieces[p].edge].src
+	for _, t := range [3]float64{0.1, 0.5, 0.9} {
+		if !g.b.drawnTwice(src, g.pieces[p].c.At(t)) {
+			return false
+		}
+	}
+	return true
+}
+
+// isNotch reports whether the face is a notch drawn as a closed contour: its
+// dividers were drawn once, and the rest of its boundary, twice, is outline.
+func (g *graph) isNotch(face int32) bool {
+	mouth := false
+	for _, h := range g.rings[face].halves {
+		if g.isJoint(h) || g.drawnTwice(h>>1) == g.isDivider(h>>1) {
+			return false
+		}
+		mouth = mouth || !g.isDivider(h>>1)
+	}
+	return mouth
+}
+
+// openNotches takes out the outline across the mouths of notches, and reports
+// whether there were any.
+func (g *graph) openNotches() bool {
+	var notches []int
+	for i := range g.rings {
+		if g.isNotch(int32(i)) {
+			notches = append(notches, i)
+		}
+	}
+	for _, i := range notches {
+		var sources []int
+		halves := g.rings[i].halves
+		for _, h := range halves {
+			src := g.b.edges[g.pieces[h>>1].edge].src
+			if !g.isDivider(h >> 1) {
+				g.mouth[h>>1] = true
+				g.b.res.Duplicates = append(g.b.res.Duplicates, src) // unless more of it is left
+			}
+			sources = append(sources, src)
+		}
+		slices.Sort(sources)
+		g.b.problem("notch", g.pieces[halves[0]>>1].c.At(0.5), slices.Compact(sources),
+			"a closed contour has a side on an outline; read as a notch")
+	}
+	for p, m := range g.mouth {
+		g.alive[p] = g.alive[p] && !m
+	}
+	return len(notches) > 0
 }
 
 // sides returns the living half-edges that leave the origin of h and are no
@@ -284,7 +345,7 @@ func (g *graph) intactRings() []*loop {
 	}
 	var out []*loop
 	for _, r := range order {
-		out = append(out, &loop{curves: curves[r], box: boxOf(geom.LoopBounds(curves[r]))})
+		out = append(out, newUnordered(curves[r]))
 	}
 	return out
 }

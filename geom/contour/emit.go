@@ -66,7 +66,7 @@ func (g *graph) emit() {
 	g.reportReadings()
 	var free []int32
 	for p := range int32(len(g.pieces)) {
-		if g.face[2*p] < 0 && g.face[2*p+1] < 0 && !g.isJoint(2*p) {
+		if g.face[2*p] < 0 && g.face[2*p+1] < 0 && !g.isJoint(2*p) && !g.mouth[p] {
 			free = append(free, p)
 		}
 	}

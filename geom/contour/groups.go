@@ -14,7 +14,8 @@ import (
 // meet otherwise than ring with ring form a group, which is solved as a planar
 // graph (planar.go):
 //
-//   - two rings that cross each other stay two contours: "crossing";
+//   - two rings that cross each other stay two contours, unless other contacts
+//     bring both into one group, which must be planar: "crossing";
 //   - two rings that touch stay two contours: "touching";
 //   - a ring that crosses itself is split at the crossing: "crossing";
 //   - a loose end on a curve is a T-junction and joins the two components;
@@ -24,6 +25,18 @@ import (
 type split struct {
 	t    float64
 	node int
+}
+
+type edgeSplit struct {
+	edge int
+	split
+}
+
+// deferredSplit is a crossing of two rings that counts if they come into one
+// group.
+type deferredSplit struct {
+	i, k int // edges
+	cuts []edgeSplit
 }
 
 // disjoint is a union-find over 0..n-1 with path halving.
@@ -82,14 +95,16 @@ func (b *builder) isRing(edge int) bool { return b.simple[b.comp.find(edge)] }
 func (b *builder) resolveContacts() {
 	b.splits = make(map[int][]split)
 	b.tied = make(map[int]bool)
-	said := make(map[[2]int]int)
+	type occasion struct {
+		i, k int // components
+		code string
+	}
+	said := make(map[occasion]int)
 	say := func(i, k int, at r2.Point, code string) {
 		// One problem for two rings, a few for a ring with itself.
 		p := [2]int{b.comp.find(i), b.comp.find(k)}
-		if p[0] > p[1] {
-			p[0], p[1] = p[1], p[0]
-		}
-		if said[p]++; said[p] > 1 && p[0] != p[1] || said[p] > 20 {
+		o := occasion{min(p[0], p[1]), max(p[0], p[1]), code}
+		if said[o]++; said[o] > 1 && p[0] != p[1] || said[o] > 20 {
 			return
 		}
 		text := "a contour crosses itself"
@@ -100,6 +115,7 @@ func (b *builder) resolveContacts() {
 			text = "two contours touch"
 		case p[0] != p[1]:
 			text = "two contours cross"
+			b.crossed = true
 		}
 		b.problem(code, at, []int{b.edges[i].src, b.edges[k].src}, text)
 	}
@@ -113,11 +129,17 @@ func (b *builder) resolveContacts() {
 	for _, v := range b.vertexContacts {
 		e := b.nodes[v.node].ends[0]
 		if len(b.nodes[v.node].ends) == 1 {
-			if nearest[v.node] == v {
+			switch best := nearest[v.node]; {
+			case best == v:
 				b.tie(v)
 				spot(v.node)
-				b.links = append(b.links, [2]int{e.edge(), v.edge})
+			case near(best.at, v.at, b.graze()):
+				// The end lies where two curves meet.
+				b.splits[v.edge] = append(b.splits[v.edge], split{v.t, v.node})
+			default:
+				continue
 			}
+			b.links = append(b.links, [2]int{e.edge(), v.edge})
 			continue
 		}
 		if b.isRing(e.edge()) && b.isRing(v.edge) {
@@ -129,6 +151,7 @@ func (b *builder) resolveContacts() {
 			}
 			say(e.edge(), v.edge, v.at, "crossing")
 			if !same {
+				b.deferred = append(b.deferred, deferredSplit{e.edge(), v.edge, []edgeSplit{{v.edge, split{v.t, v.node}}}})
 				continue
 			}
 		}
@@ -144,12 +167,6 @@ func (b *builder) resolveContacts() {
 			}
 			continue
 		}
-		if rings {
-			say(x.i, x.k, x.at, "crossing")
-			if b.comp.find(x.i) != b.comp.find(x.k) {
-				continue
-			}
-		}
 		// Curves through one point share one node, also one where an end lies.
 		n := -1
 		spots.near(x.at, b.graze(), func(k int, _ float64) { n = spotNode[k] })
@@ -158,13 +175,21 @@ func (b *builder) resolveContacts() {
 			b.nodes = append(b.nodes, node{at: x.at})
 			spot(n)
 		}
-		for _, s := range [2]struct {
-			edge int
-			t    float64
-		}{{x.i, x.t}, {x.k, x.u}} {
+		var cuts []edgeSplit
+		for _, s := range [2]edgeSplit{{x.i, split{x.t, n}}, {x.k, split{x.u, n}}} {
 			if e := &b.edges[s.edge]; e.a != n && e.b != n {
-				b.splits[s.edge] = append(b.splits[s.edge], split{s.t, n})
+				cuts = append(cuts, s)
 			}
+		}
+		if rings {
+			say(x.i, x.k, x.at, "crossing")
+			if b.comp.find(x.i) != b.comp.find(x.k) {
+				b.deferred = append(b.deferred, deferredSplit{x.i, x.k, cuts})
+				continue
+			}
+		}
+		for _, s := range cuts {
+			b.splits[s.edge] = append(b.splits[s.edge], s.split)
 		}
 		b.links = append(b.links, [2]int{x.i, x.k})
 	}
@@ -250,6 +275,13 @@ func (b *builder) solveGroups() {
 	for i := b.firstJoint; i < len(b.edges); i++ {
 		for _, n := range b.edges[i].ends() {
 			group.unite(i, b.nodes[n].ends[0].edge())
+		}
+	}
+	for _, d := range b.deferred {
+		if group.find(d.i) == group.find(d.k) {
+			for _, s := range d.cuts {
+				b.splits[s.edge] = append(b.splits[s.edge], s.split)
+			}
 		}
 	}
 	for i := range b.edges {

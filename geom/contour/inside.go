@@ -102,6 +102,12 @@ func newLoop(curves []geom.Curve) *loop {
 	}
 }
 
+// newUnordered prepares curves of a contour that come in any order and
+// direction; its area is not known.
+func newUnordered(curves []geom.Curve) *loop {
+	return &loop{curves: curves, box: boxOf(geom.LoopBounds(curves))}
+}
+
 // contains reports whether p lies inside l. Points on l get either answer.
 func (l *loop) contains(p r2.Point) bool {
 	if p.X < l.box.x0 || p.X > l.box.x1 || p.Y < l.box.y0 || p.Y > l.box.y1 {

@@ -47,16 +47,11 @@ func (b *builder) bridgeJoints() {
 		budget := 4096 // a cell crowded with ends holds no joints worth finding
 		g.near(b.nodes[n].at, b.opt.JointLimit, func(k int, d float64) {
 			if budget--; k != i && d > 0 && budget > 0 {
-				mine = append(mine, nodePair{n, loose[k], d, true})
+				mine = append(mine, b.pair(min(n, loose[k]), max(n, loose[k]), d, true))
 			}
 		})
 		slices.SortFunc(mine, comparePairs)
-		for _, p := range mine[:min(most, len(mine))] {
-			if p.u > p.v {
-				p.u, p.v = p.v, p.u
-			}
-			pairs = append(pairs, p)
-		}
+		pairs = append(pairs, mine[:min(most, len(mine))]...)
 	}
 	slices.SortFunc(pairs, comparePairs)
 	pairs = slices.Compact(pairs)
@@ -74,16 +69,6 @@ func (b *builder) bridgeJoints() {
 		b.nodes[p.u].ends = append(b.nodes[p.u].ends, end(2*i))
 		b.nodes[p.v].ends = append(b.nodes[p.v].ends, end(2*i+1))
 	}
-}
-
-func comparePairs(p, q nodePair) int {
-	if c := cmpFloat(p.d, q.d); c != 0 {
-		return c
-	}
-	if p.u != q.u {
-		return p.u - q.u
-	}
-	return p.v - q.v
 }
 
 // blocked reports whether a curve lies between the two ends of a gap.

@@ -22,8 +22,8 @@ import (
 //     of a block at odd depth is one cut-out; cuts inside a cut-out do not
 //     matter and become open chains.
 //
-// Containment is decided by ray parity at middles of curves, by the majority of
-// up to nine of them, so that contours that touch are not misjudged.
+// Containment is decided by ray parity at samples off the vertices: of contours
+// that cross, one lies in the other if more than two thirds of the samples do.
 // O(n log n) unless very many blocks are nested in each other.
 func (b *builder) nest() {
 	blocks := b.blocks
@@ -64,7 +64,7 @@ func (b *builder) nest() {
 			if t.parent[k] == twin {
 				continue
 			}
-			if within(blocks[i].outer.loop, blocks[k].outer.loop) {
+			if b.within(blocks[i].outer.loop, blocks[k].outer.loop) {
 				t.parent[i], t.depth[i] = k, t.depth[k]+1
 				break
 			}
@@ -79,18 +79,23 @@ func (b *builder) nest() {
 // twin stands for the parent of a block that is dropped.
 const twin = -2
 
-// isTwin reports whether bl is a copy of the larger block of: both of one ring,
-// and bl nowhere farther from it than the join tolerance.
+// isTwin reports whether bl is a copy of the larger block of.
 func (b *builder) isTwin(bl, of *block) bool {
+	return math.Abs(bl.outer.area) >= math.Abs(of.outer.area)-b.opt.Join*geom.LoopLength(of.outer.curves) &&
+		b.runsAlong(bl, of) && b.runsAlong(of, bl)
+}
+
+// runsAlong reports whether bl, of one ring, is nowhere farther from the ring of
+// than the join tolerance.
+func (b *builder) runsAlong(bl, of *block) bool {
 	j := b.opt.Join
 	p, q := bl.outer.box, of.outer.box
 	if len(bl.rings) > 1 || len(of.rings) > 1 ||
-		max(math.Abs(p.x0-q.x0), math.Abs(p.y0-q.y0), math.Abs(p.x1-q.x1), math.Abs(p.y1-q.y1)) > j ||
-		math.Abs(bl.outer.area) < math.Abs(of.outer.area)-j*geom.LoopLength(of.outer.curves) {
+		max(math.Abs(p.x0-q.x0), math.Abs(p.y0-q.y0), math.Abs(p.x1-q.x1), math.Abs(p.y1-q.y1)) > j {
 		return false
 	}
 	for _, c := range bl.outer.curves {
-		for _, t := range [2]float64{0, 0.5} {
+		for _, t := range [3]float64{0, 0.3, 0.6} {
 			if !of.outer.passesNear(c.At(t), j) {
 				return false
 			}
@@ -125,30 +130,43 @@ func ringRound(l *loop, rings []ring) int {
 	return best
 }
 
-// sampled returns up to nine points of l, none at a vertex.
+// sampled returns a dozen points or more of l, none at a vertex.
 func sampled(l *loop) []r2.Point {
-	const samples = 9
+	const samples = 12
 	n := len(l.curves)
 	var out []r2.Point
-	for k := range min(samples, max(n, 3)) {
-		if n >= samples {
+	if n >= samples {
+		for k := range samples {
 			out = append(out, l.curves[k*n/samples].At(0.5))
-		} else {
-			out = append(out, l.curves[k%n].At([3]float64{0.5, 0.2, 0.8}[k/n]))
+		}
+		return out
+	}
+	each := (samples + n - 1) / n
+	for _, c := range l.curves {
+		for k := range each {
+			out = append(out, c.At((float64(k)+0.5)/float64(each)))
 		}
 	}
 	return out
 }
 
-// within reports whether most of the samples of l lie inside outer.
-func within(l, outer *loop) bool {
-	in, pts := 0, sampled(l)
+// within reports whether l lies inside outer. Where no contours cross, three
+// samples that agree are enough.
+func (b *builder) within(l, outer *loop) bool {
+	pts := sampled(l)
+	if n := len(pts); !b.crossed {
+		in := outer.contains(pts[0])
+		if in == outer.contains(pts[n/3]) && in == outer.contains(pts[2*n/3]) {
+			return in
+		}
+	}
+	in := 0
 	for _, p := range pts {
 		if outer.contains(p) {
 			in++
 		}
 	}
-	return 2*in > len(pts)
+	return 3*in > 2*len(pts)
 }
 
 // regions writes the result.

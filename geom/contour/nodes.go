@@ -160,7 +160,32 @@ func (b *builder) attach(n int, e end) {
 type nodePair struct {
 	u, v  int
 	d     float64
-	loose bool // both were loose ends
+	loose bool     // both were loose ends
+	mid   r2.Point // decides between equal distances
+}
+
+func (b *builder) pair(u, v int, d float64, loose bool) nodePair {
+	return nodePair{u, v, d, loose, b.nodes[u].at.Add(b.nodes[v].at).Mul(0.5)}
+}
+
+// comparePairs puts pairs of loose ends first, then the nearest. Equal distances
+// are ordered by place, so that the order of the input does not matter.
+func comparePairs(p, q nodePair) int {
+	if p.loose != q.loose {
+		if p.loose {
+			return -1
+		}
+		return 1
+	}
+	for _, c := range [3]int{cmpFloat(p.d, q.d), cmpFloat(p.mid.X, q.mid.X), cmpFloat(p.mid.Y, q.mid.Y)} {
+		if c != 0 {
+			return c
+		}
+	}
+	if p.u != q.u {
+		return p.u - q.u
+	}
+	return p.v - q.v
 }
 
 // uniteLoose unites loose ends with what lies within tol of them.
@@ -184,32 +209,18 @@ func (b *builder) uniteLoose(tol float64) {
 	for i, u := range loose {
 		mine.near(b.nodes[u].at, tol, func(k int, d float64) {
 			if k > i {
-				pairs = append(pairs, nodePair{u, loose[k], d, true})
+				pairs = append(pairs, b.pair(u, loose[k], d, true))
 			}
 		})
 	}
 	for v := range b.nodes {
 		if len(b.nodes[v].ends) >= 2 {
 			mine.near(b.nodes[v].at, tol, func(k int, d float64) {
-				pairs = append(pairs, nodePair{loose[k], v, d, false})
+				pairs = append(pairs, b.pair(loose[k], v, d, false))
 			})
 		}
 	}
-	slices.SortFunc(pairs, func(p, q nodePair) int {
-		if p.loose != q.loose {
-			if p.loose {
-				return -1
-			}
-			return 1
-		}
-		if c := cmpFloat(p.d, q.d); c != 0 {
-			return c
-		}
-		if p.u != q.u {
-			return p.u - q.u
-		}
-		return p.v - q.v
-	})
+	slices.SortFunc(pairs, comparePairs)
 	root := make(map[int]int)
 	find := func(u int) int {
 		for {

@@ -49,6 +49,7 @@ type graph struct {
 	rings  []cycle   // counter-clockwise
 	outer  []cycle   // clockwise
 	unsure []int     // pieces that divide parts though they could be marks
+	mouth  []bool    // pieces of outline across the mouth of a notch
 }
 
 // planarGraph cuts the edges into pieces.
@@ -67,6 +68,7 @@ func (b *builder) planarGraph(edges []int) *graph {
 	}
 	g.alive = make([]bool, len(g.pieces))
 	g.chord = make([]bool, len(g.pieces))
+	g.mouth = make([]bool, len(g.pieces))
 	for k := range g.alive {
 		g.alive[k] = true
 	}
@@ -104,7 +106,8 @@ func (g *graph) cut(i int) {
 	for k := 1; k < len(at); k++ {
 		p, q := at[k-1], at[k]
 		if p.node == q.node && (q.t-p.t)*length <= 4*b.graze() {
-			continue // two contacts at one place
+			at[k] = p // two contacts at one place are one split
+			continue
 		}
 		c := e.c
 		if p.t != 0 || q.t != 1 {

@@ -55,6 +55,7 @@ type Open struct {
 //	overlap        a closed chain without area
 //	gap-cluster    ends lie too close together to say which belong together
 //	chord          lines across a contour were read as marks (dividers.go)
+//	notch          a closed contour with a side on an outline was read as a notch
 //	shared-cut     lines across a contour were read as cuts between parts
 //	not-converged  a bound on the work was reached
 //	not-finite     an input is not a finite number
