@@ -93,6 +93,9 @@ func TestLinesWithoutBrush(t *testing.T) {
 	if j.Treatment != Hand || j.LineTime != (Range{}) {
 		t.Errorf("zinc on a line of one belt: treatment %d, line %v", j.Treatment, j.LineTime)
 	}
+	if fs := findingsOf(j, "zinc-keep"); len(fs) != 1 || fs[0].Treatment != Hand {
+		t.Errorf("zinc on a line of one belt: %+v", fs)
+	}
 	s = plain()
 	s.line("belt-only")
 	s.job.Edge = given("R0.3")
