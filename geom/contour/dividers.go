@@ -300,29 +300,21 @@ func (g *graph) insideCorner(h int32) bool {
 		return false
 	}
 	const straight, square = 1e-3, 0.0175 // radians; a degree for what a drafter calls square
-	toA := g.turn(h, sides[0])
-	toB := g.turn(h, sides[1])
+	rays := []ray{g.ray(h), g.ray(sides[0]), g.ray(sides[1])}
+	at := directions(rays)
 	// The angle of the part in which h runs: between the two sides, over h.
-	inside := toA + (2*math.Pi - toB)
-	if toA > toB {
-		inside = toB + (2*math.Pi - toA)
-	}
+	toA, toB := turnOf(at[1]-at[0]), turnOf(at[2]-at[0])
+	inside := min(toA, toB) + 2*math.Pi - max(toA, toB)
 	if inside < math.Pi+straight {
 		return false
 	}
-	for _, a := range [2]float64{toA, toB} {
-		a = math.Min(a, 2*math.Pi-a)
+	for _, r := range rays[1:] {
+		a := math.Abs(math.Remainder(r.angle-rays[0].angle, 2*math.Pi))
 		if math.Abs(a-math.Pi/2) <= square || math.Abs(a-math.Pi) <= square {
 			return true
 		}
 	}
 	return false
-}
-
-// turn returns the angle counter-clockwise from h to k, which leave one node.
-func (g *graph) turn(h, k int32) float64 {
-	a := g.ray(k).angle - g.ray(h).angle
-	return a - 2*math.Pi*math.Floor(a/(2*math.Pi))
 }
 
 func (g *graph) ray(h int32) ray { return newRay(g.pieces[h>>1].c, float64(h&1), h&1 == 0) }

@@ -35,14 +35,13 @@ func newRay(c geom.Curve, t float64, forward bool) ray {
 	return r
 }
 
-// sortRays returns the numbers of the rays counter-clockwise. The order is the
-// one in which a small circle round the node meets the curves: an arc of
-// curvature k is met at chord d in the direction angle + asin(k d/2). On the
-// tangent this orders by angle, on equal angles by signed curvature, and the
-// finite d keeps rounding in the angles from deciding between tangent arcs. The
-// circle is half as long as the shortest curve, and no larger than the smallest
-// radius.
-func sortRays(rays []ray) []int {
+// directions returns the directions, from 0 to 2*pi, in which a small circle
+// round the node meets the rays: an arc of curvature k is met at chord d in the
+// direction angle + asin(k d/2). On the tangent this orders by angle, on equal
+// angles by signed curvature, and the finite d keeps rounding in the angles from
+// deciding between tangent arcs. The circle's radius is half the length of the
+// shortest curve, and no larger than the smallest radius.
+func directions(rays []ray) []float64 {
 	d := math.Inf(1)
 	for _, r := range rays {
 		d = min(d, r.length/2)
@@ -50,11 +49,21 @@ func sortRays(rays []ray) []int {
 			d = min(d, 1/math.Abs(r.curvature))
 		}
 	}
-	key := make([]float64, len(rays))
-	order := make([]int, len(rays))
+	out := make([]float64, len(rays))
 	for i, r := range rays {
-		a := r.angle + math.Asin(min(1, max(-1, r.curvature*d/2)))
-		key[i] = a - 2*math.Pi*math.Floor(a/(2*math.Pi))
+		out[i] = turnOf(r.angle + math.Asin(min(1, max(-1, r.curvature*d/2))))
+	}
+	return out
+}
+
+// turnOf returns the angle a within [0, 2*pi).
+func turnOf(a float64) float64 { return a - 2*math.Pi*math.Floor(a/(2*math.Pi)) }
+
+// sortRays returns the numbers of the rays counter-clockwise.
+func sortRays(rays []ray) []int {
+	key := directions(rays)
+	order := make([]int, len(rays))
+	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(p, q int) int {
