@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -43,12 +44,9 @@ func plainText(data []byte) ([]byte, error) {
 	return data, nil
 }
 
-// codePage returns the encoding that the header names, or nil for UTF-8: that
-// is what files from R2007 (AC1021) on are written in.
+// encoding returns the encoding that the header names, or nil if it names none
+// that is known.
 func (h *header) encoding() encoding.Encoding {
-	if h.version >= "AC1021" {
-		return nil
-	}
 	name := strings.ToUpper(h.codePage)
 	for _, prefix := range []string{"ANSI_", "ANSI", "DOS", "CP", "WINDOWS-"} {
 		if number, ok := strings.CutPrefix(name, prefix); ok {
@@ -58,9 +56,11 @@ func (h *header) encoding() encoding.Encoding {
 	return nil
 }
 
-// decode turns bytes of the file into text. Text that is valid UTF-8 beyond
-// ASCII is taken as that, whatever the header says: other encodings do not
-// form it by chance. Bytes that fit nowhere are read as Windows-1252.
+// decode turns bytes of the file into text. Files from R2007 (AC1021) on are
+// UTF-8, older ones in the code page of the header; but many writers know only
+// one of the two, and other encodings hardly form valid UTF-8 by chance. So
+// what is valid UTF-8 is taken as that, the rest as enc says, and as
+// Windows-1252 if nothing is said.
 func decode(b []byte, enc encoding.Encoding) string {
 	if utf8.Valid(b) {
 		return string(b)
@@ -83,4 +83,21 @@ func (p *parser) decodeNames() []string {
 		out[i] = unescape(decode([]byte(n), p.enc))
 	}
 	return out
+}
+
+// wideCodes lists the code pages that the digit n of an \M+nXXXX escape means.
+var wideCodes = map[byte]string{'1': "932", '2': "950", '3': "949", '5': "936"}
+
+// wideChar resolves the digits nXXXX of an \M+ escape: two bytes of a code page.
+func wideChar(s string) (string, bool) {
+	enc := codePages[wideCodes[s[0]]]
+	n, err := strconv.ParseUint(s[1:5], 16, 16)
+	if enc == nil || err != nil {
+		return "", false
+	}
+	out, err := enc.NewDecoder().Bytes([]byte{byte(n >> 8), byte(n)})
+	if err != nil || !utf8.Valid(out) || bytes.ContainsRune(out, utf8.RuneError) {
+		return "", false
+	}
+	return string(out), true
 }

@@ -36,32 +36,42 @@ func (x *expander) text(e *entity, f *frame, layer string) {
 	})
 }
 
-// unescape resolves \U+XXXX, which any string of a drawing may hold.
+// unescape resolves \U+XXXX and \M+nXXXX, which any string of a drawing may
+// hold: a character by its Unicode number, or by a multi-byte code page.
 func unescape(s string) string {
-	if !strings.Contains(s, `\U+`) && !strings.Contains(s, `\u+`) {
+	if !strings.Contains(s, "+") || !strings.Contains(s, `\`) {
 		return s
 	}
 	var b strings.Builder
-	for {
-		i := strings.Index(s, `\U+`)
-		if j := strings.Index(s, `\u+`); i < 0 || j >= 0 && j < i {
-			i = j
+	for i := 0; i < len(s); {
+		r, n := escape(s[i:])
+		if n == 0 {
+			r, n = s[i:i+1], 1
 		}
-		if i < 0 {
-			b.WriteString(s)
-			return b.String()
+		b.WriteString(r)
+		i += n
+	}
+	return b.String()
+}
+
+// escape returns the meaning and the length of the escape that s begins with.
+func escape(s string) (string, int) {
+	if len(s) < 7 || s[0] != '\\' || s[2] != '+' {
+		return "", 0
+	}
+	switch s[1] {
+	case 'U', 'u':
+		if n, err := strconv.ParseUint(s[3:7], 16, 32); err == nil {
+			return string(rune(n)), 7
 		}
-		b.WriteString(s[:i])
-		if len(s) >= i+7 {
-			if n, err := strconv.ParseUint(s[i+3:i+7], 16, 32); err == nil {
-				b.WriteRune(rune(n))
-				s = s[i+7:]
-				continue
+	case 'M', 'm':
+		if len(s) >= 8 {
+			if r, ok := wideChar(s[3:8]); ok {
+				return r, 8
 			}
 		}
-		b.WriteString(s[i : i+3])
-		s = s[i+3:]
 	}
+	return "", 0
 }
 
 // plainTextCodes resolves the %% codes of TEXT: %%d degree, %%p plus-minus,
