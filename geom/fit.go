@@ -29,7 +29,8 @@ var ErrNotFinite = errors.New("curve is not finite")
 // the second value is the largest distance found by sampling each piece and
 // refining each peak, which is honest to a few percent. Pieces where the curve
 // turns back within tol (cusps) become a line between two corners. At most most
-// curves are returned; needing more is ErrFit.
+// curves are returned; needing more, or some hundred evaluations for each of
+// them, is ErrFit.
 //
 // Plan:
 //  1. From the left end of what is left, take the longest span that one biarc
@@ -50,7 +51,7 @@ func FitArcs(f func(t float64) (p, d r2.Point), breaks []float64, tol float64, m
 			return nil, 0, errors.New("breaks of a curve fit must ascend")
 		}
 	}
-	ft := fitter{f: f, breaks: breaks, tol: tol, most: most}
+	ft := fitter{f: f, breaks: breaks, tol: tol, most: most, left: 300*most + 100*len(breaks)}
 	if err := ft.run(); err != nil {
 		return nil, 0, err
 	}
@@ -62,10 +63,12 @@ type fitter struct {
 	breaks []float64
 	tol    float64
 	most   int
+	left   int // evaluations that may still be spent
 	out    []Curve
 	worst  float64
 	t      []float64 // parameters of the span under trial
 	p      []r2.Point
+	d      []r2.Point // derivatives there
 	bent   bool // the last curve of out meets the next one at a corner
 }
 
@@ -149,6 +152,7 @@ type biarc struct {
 	joint r2.Point
 	line  bool // a straight line from start to end instead
 	error float64
+	slant float64 // sine of the largest angle to the curve
 	tan0  r2.Point
 	k0    float64 // signed curvature of the first arc
 	k1    float64 // and of the second
@@ -172,15 +176,19 @@ func (ft *fitter) longest(piece, last int, start, end node, step *float64, domai
 		if err != nil {
 			return b, err
 		}
+		if ft.left -= len(ft.t); ft.left < 0 {
+			return b, ErrFit
+		}
 		h = t - start.t
-		if ok && b.error <= ft.tol {
+		share, power := ft.excess(b)
+		if ok && share <= 1 {
 			best, found, low = b, true, h
 			if t == end.t || b.line {
 				break
 			}
 			gain := 4.0
-			if b.error > 0 {
-				gain = min(gain, 0.96*math.Cbrt(ft.tol/b.error))
+			if share > 0 {
+				gain = min(gain, 0.96*math.Pow(share, -1/power))
 			}
 			if gain < 1.06 {
 				break
@@ -206,7 +214,7 @@ func (ft *fitter) longest(piece, last int, start, end node, step *float64, domai
 		}
 		loss := 0.3
 		if ok {
-			loss = max(0.1, min(0.9, 0.94*math.Cbrt(ft.tol/b.error)))
+			loss = max(0.1, min(0.9, 0.94*math.Pow(share, -1/power)))
 		}
 		h *= loss
 		if h <= low {
@@ -259,7 +267,7 @@ func (ft *fitter) between(t float64, last int) node {
 // of the curve, so that no piece is stepped over unseen. It reports whether the
 // curve turns by less than a right angle from the start's tangent to each.
 func (ft *fitter) sample(piece int, start, end node) (bool, error) {
-	ft.t, ft.p = ft.t[:0], ft.p[:0]
+	ft.t, ft.p, ft.d = ft.t[:0], ft.p[:0], ft.d[:0]
 	turned := start.tan.Dot(end.tan) > 0
 	for k := piece; k < len(ft.breaks)-1 && ft.breaks[k] < end.t; k++ {
 		a, b := max(ft.breaks[k], start.t), min(ft.breaks[k+1], end.t)
@@ -269,8 +277,8 @@ func (ft *fitter) sample(piece int, start, end node) (bool, error) {
 		}
 		if k > piece {
 			ft.t = append(ft.t, a)
-			p, _ := ft.f(a)
-			ft.p = append(ft.p, p)
+			p, d := ft.f(a)
+			ft.p, ft.d = append(ft.p, p), append(ft.d, d)
 		}
 		for i := 1; i < n; i++ {
 			t := a + (b-a)*float64(i)/float64(n)
@@ -282,7 +290,7 @@ func (ft *fitter) sample(piece int, start, end node) (bool, error) {
 			if d.Dot(start.tan) <= 0 || d.Dot(end.tan) <= 0 {
 				turned = false
 			}
-			ft.t, ft.p = append(ft.t, t), append(ft.p, p)
+			ft.t, ft.p, ft.d = append(ft.t, t), append(ft.p, p), append(ft.d, d)
 		}
 	}
 	return turned, nil
@@ -325,7 +333,43 @@ func (ft *fitter) try(piece int, start, end node) (biarc, bool, error) {
 	b.k0 = curvature(start.tan, b.joint.Sub(start.p))
 	b.k1 = curvature(end.tan, b.joint.Sub(end.p))
 	b.error = ft.deviation(start, end, b, split)
+	b.slant = ft.slant(start, end, split)
 	return b, true, nil
+}
+
+// tangentLength turns a slant into a distance: a fit within tol keeps its
+// tangents within tol/tangentLength radians (3e-6 at 1e-7 mm). The width of a
+// passage is set by the directions of its walls, to first order, so a fine
+// tolerance has to hold for these too; at 0.001 mm it asks for nothing extra.
+const tangentLength = 0.03 // mm
+
+// slant returns the largest sine of the angle between the curve and the biarc at
+// the samples.
+func (ft *fitter) slant(start, end node, split float64) float64 {
+	worst := 0.0
+	for i, p := range ft.p {
+		n := ft.d[i].Norm()
+		if n == 0 {
+			continue
+		}
+		from := start
+		if ft.t[i] > split {
+			from = end
+		}
+		tan := turnBy(Unit(p.Sub(from.p)), from.tan)
+		worst = max(worst, math.Abs(Cross(tan, ft.d[i]))/n)
+	}
+	return worst
+}
+
+// excess is the larger share of what the tolerance allows: of distance, to the
+// third power of the span, and of slant, to its second.
+func (ft *fitter) excess(b biarc) (share, power float64) {
+	share, power = b.error/ft.tol, 3
+	if s := b.slant * tangentLength / ft.tol; s > share {
+		share, power = s, 2
+	}
+	return share, power
 }
 
 // curvature returns that of the circle that touches tan at a point and passes

@@ -29,10 +29,45 @@ const maxDepth = 48
 // well, so few looks are enough.
 const maxLooks = 3
 
+// look returns the place between two samples at which to look: the middle, or,
+// where the radius changes much, the place where it has changed by half of that
+// in proportion. Its formula falls steeply where the disc turns into a gap, and
+// what stands beside the gap is met there.
+func (f *Field) look(i int32, a, b sample) float64 {
+	u := a.u + (b.u-a.u)/2
+	if !steep(a, b) {
+		return u
+	}
+	aim := math.Sqrt(a.r * b.r)
+	lo, hi := a.u, b.u
+	for range 24 {
+		u = lo + (hi-lo)/2
+		p, n := f.elems[i].at(u)
+		if r := f.radius(i, p, n, a.j); math.IsInf(r, 1) {
+			return a.u + (b.u-a.u)/2
+		} else if (r > aim) == (a.r > aim) {
+			lo = u
+		} else {
+			hi = u
+		}
+	}
+	return u
+}
+
+// steep reports whether the radius changes by more than a factor of two.
+func steep(a, b sample) bool {
+	lo, hi := math.Min(a.r, b.r), math.Max(a.r, b.r)
+	return lo > 0 && hi > 2*lo
+}
+
 // wide reports whether the stretch between two samples is wider than the discs
-// at its ends, so that something could stand between them unseen.
+// at its ends, or these differ so much, that something could stand between them
+// unseen.
 func (f *Field) wide(i int32, a, b sample) bool {
 	e := &f.elems[i]
+	if steep(a, b) {
+		return true
+	}
 	if e.kind == vertex {
 		return math.Abs(e.sweep)*(b.u-a.u) > math.Pi/8
 	}
@@ -247,7 +282,7 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	}
 	if a.j == b.j && depth < maxLooks && f.wide(i, a, b) {
 		// Something narrow may stand between two looks at the same wall.
-		if m := f.sampleAt(i, a.u+(b.u-a.u)/2, a.j); m.j != a.j {
+		if m := f.sampleAt(i, f.look(i, a, b), a.j); m.j != a.j {
 			f.between(i, a, m, maxLooks)
 			f.between(i, m, b, maxLooks)
 		} else {
@@ -265,6 +300,12 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	r, j := ra, a.j
 	if rb < ra {
 		r, j = rb, b.j
+	}
+	if math.Abs(ra-rb) <= 1e-9*ra && (b.u-a.u)*f.elems[i].length < ra/4 && f.elems[i].kind != vertex && f.neighbours(a.j, b.j) {
+		// The foot walks from one element to the next: nothing new is met.
+		f.addRun(i, run{a.u, u, a.r, r, a.j})
+		f.addRun(i, run{u, b.u, r, b.r, b.j})
+		return
 	}
 	if math.IsInf(r, 1) {
 		r, j = f.far, noFoot
@@ -298,6 +339,15 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	} else {
 		f.addRun(i, run{u, b.u, got, b.r, b.j})
 	}
+}
+
+// neighbours reports whether two elements follow each other on a contour.
+func (f *Field) neighbours(a, b int32) bool {
+	if a == noFoot || b == noFoot {
+		return false
+	}
+	e, o := &f.elems[a], &f.elems[b]
+	return e.next == b || e.prev == b || o.next == a || o.prev == a
 }
 
 // crossing finds the place between a and b where the formulas of their two feet

@@ -55,7 +55,12 @@ type element struct {
 	dir, nrm           r2.Point // of a line: direction and inner normal
 	length             float64
 	from, sweep        float64 // of a vertex: its fan of inner normals
-	slack0, slack1     float64 // how far beyond its ends it takes a foot, in fractions
+	// Of an arc: the directions of its ends from the centre, counter-clockwise
+	// from first to last; whether it covers more than half a turn; and how far
+	// beyond each of them it takes a foot, in radians.
+	first, last    r2.Point
+	wide           bool
+	slack0, slack1 float64
 }
 
 // errNoContour is returned for a region without boundary.
@@ -162,12 +167,8 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 		before := &f.elems[ids[(m+n-1)%n]]
 		e.prev, e.next = ids[(m+n-1)%n], ids[(m+1)%n]
 		e.turnPrev = before.turnNext
-		e.slack0, e.slack1 = footSlack, footSlack
-		if e.kind != lineElem && math.Abs(e.turnPrev) < smoothTurn {
-			e.slack0 = smoothSlack
-		}
-		if e.kind != lineElem && math.Abs(e.turnNext) < smoothTurn {
-			e.slack1 = smoothSlack
+		if e.kind != lineElem {
+			e.prepareArc()
 		}
 	}
 	for _, id := range ring {
@@ -180,6 +181,23 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 	if len(ring) > 0 {
 		f.rings = append(f.rings, ring)
 	}
+}
+
+// prepareArc fills in what within needs.
+func (e *element) prepareArc() {
+	slack := func(turn float64) float64 {
+		if math.Abs(turn) < smoothTurn {
+			return smoothSlack * math.Abs(float64(e.c.Sweep))
+		}
+		return footSlack
+	}
+	e.first, e.last = geom.Direction(e.c.From), geom.Direction(e.c.From+e.c.Sweep)
+	e.slack0, e.slack1 = slack(e.turnPrev), slack(e.turnNext)
+	if e.c.Sweep < 0 {
+		e.first, e.last = e.last, e.first
+		e.slack0, e.slack1 = e.slack1, e.slack0
+	}
+	e.wide = math.Abs(float64(e.c.Sweep)) > math.Pi
 }
 
 // cuspTurn is the turn where b goes straight back along a: to the left, with the

@@ -22,7 +22,8 @@ const (
 	// footSlack is how far beyond its end, as a fraction of its length, an
 	// element still takes a foot, so that none falls between two neighbours.
 	footSlack = 1e-10
-	// smoothSlack is the same for the end of an arc that goes on smoothly. A
+	// smoothSlack is the same for the end of an arc that goes on smoothly, radians
+	// or fractions alike. A
 	// disc nearly concentric with the arc places its foot badly, and a tangent
 	// continuation as long as this differs by nothing.
 	smoothSlack = 1e-6
@@ -163,13 +164,20 @@ func radiusConcave(self, e *element, p, n r2.Point, how joined) float64 {
 	return r
 }
 
-// within reports whether the direction d from the arc's centre meets the arc.
+// within reports whether the direction d from the arc's centre meets the arc, or
+// passes one of its ends by no more than the slack there. No angle is formed: a
+// wedge is two half planes, and what a wedge of more than half a turn leaves out
+// is one again.
 func within(e *element, d r2.Point) bool {
 	if e.c.IsCircle() {
 		return true
 	}
-	u := fraction(&e.c, d)
-	return u >= -e.slack0 && u <= 1+e.slack1
+	l := math.Abs(d.X) + math.Abs(d.Y)
+	first, last := geom.Cross(e.first, d), geom.Cross(d, e.last)
+	if e.wide {
+		return first >= -e.slack0*l || last >= -e.slack1*l
+	}
+	return first >= -e.slack0*l && last >= -e.slack1*l
 }
 
 // foot returns where the disc of radius r at p, n touches element j.
@@ -225,14 +233,13 @@ func (f *Field) angle(i int32, p, n r2.Point, r float64, j int32) float64 {
 // with.
 //
 //  1. Walk the box tree, nearer child first.
-//  2. Leave out boxes that the open disc does not meet: discs tangent at p are
+//  2. Leave out nodes that the open disc does not meet: discs tangent at p are
 //     nested, so what a larger one misses every smaller one misses.
 //  3. Shrink at each element met.
 func (f *Field) nearest(i int32, p, n r2.Point, r float64, j int32) (float64, int32) {
-	var stack [64]int32
-	top := 0
+	var stack [128]int32
 	stack[0] = 0
-	top = 1
+	top := 1
 	c := p.Add(n.Mul(r))
 	for top > 0 {
 		top--
@@ -243,8 +250,8 @@ func (f *Field) nearest(i int32, p, n r2.Point, r float64, j int32) (float64, in
 		}
 		if nd.count == 0 {
 			l, m := k+1, nd.right
-			if f.tree.nodes[l].dist2(p) < f.tree.nodes[m].dist2(p) {
-				l, m = m, l
+			if 4*r > f.far && f.tree.nodes[l].dist2(p) < f.tree.nodes[m].dist2(p) {
+				l, m = m, l // a good first guess needs no order
 			}
 			stack[top], stack[top+1] = l, m
 			top += 2

@@ -62,7 +62,7 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 	touched = total
 	for _, s := range untouched {
 		length, deep := f.depth(s, diameter/2)
-		if deep <= slack {
+		if whole := length >= total*(1-1e-9); deep <= slack && !whole {
 			continue
 		}
 		touched -= length

@@ -53,20 +53,18 @@ func (f *Field) saddles(grow float64) []Saddle {
 	}
 	var out []Saddle
 	seen := newPlaces(1e-7 * f.far)
-	walls := make(flatPairs)
+	level := f.levels()
+	counted := make(map[int32]bool)
 	for _, l := range links {
 		a, b := set.find(l.a), set.find(l.b)
 		if l.saddle {
 			pc := &f.pieces[l.b]
 			d := f.discOn(pc, l.u)
-			if known := !seen.add(d.Center); known || pc.flat && !walls.add(f, pc, d.Center) {
-				set.union(a, b)
-				continue
-			}
 			small := math.Min(birth[a], birth[b])
 			// A cusp is a corner, not a neck.
 			cusp := l.r <= 1e-9*f.far && f.elems[pc.elem].contour == f.elems[pc.j].contour
-			if !cusp && (a == b || small > l.r*(1+grow)) {
+			found := a != b && small > l.r*(1+grow) || a == b && f.rises(l, false) && f.rises(l, true)
+			if !cusp && found && f.firstOf(l, &level, counted) && seen.add(d.Center) {
 				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u), piece: l.b}
 				s.B = f.footPlace(pc, l.u)
 				out = append(out, s)
@@ -79,6 +77,34 @@ func (f *Field) saddles(grow float64) []Saddle {
 	}
 	sort.SliceStable(out, func(i, k int) bool { return out[i].Disc.Radius < out[k].Disc.Radius })
 	return out
+}
+
+// rises reports whether the discs grow from the link on, forward or back along
+// the contour, beyond what is flat to rounding.
+func (f *Field) rises(l link, forward bool) bool {
+	m := l.a
+	if forward {
+		m = l.b
+	}
+	ring := f.ring[f.pieces[m].contour]
+	k := int(f.pieces[m].position)
+	for range ring {
+		pc := &f.pieces[ring[k]]
+		r := pc.r0
+		if forward {
+			r = pc.r1
+		}
+		if math.Abs(r-l.r) > 1e-8*l.r {
+			return r > l.r
+		}
+		if forward {
+			k++
+		} else {
+			k--
+		}
+		k = (k + len(ring)) % len(ring)
+	}
+	return true // flat all round: a ring
 }
 
 func (f *Field) footPlace(pc *piece, u float64) Place {
@@ -97,13 +123,10 @@ func (f *Field) links() []link {
 			p, q := &f.pieces[a], &f.pieces[b]
 			r := math.Min(p.r1, q.r0)
 			l := link{r: r, a: a, b: b, u: q.u0}
-			opposed := math.Max(p.a1, q.a0) > math.Pi-1e-5 && q.j != noFoot && q.j != q.elem
-			switch {
-			case q.split && q.flat && p.flat && p.elem == q.elem:
-				l.saddle = true
-			case opposed && p.r0 > r*(1+1e-9) && q.r1 > r*(1+1e-9):
-				l.saddle = true
-			}
+			// Every place with its feet opposite may be a saddle; whether it is one
+			// shows when it is taken.
+			opposed := math.Max(p.a1, q.a0) > math.Pi-1e-4 && q.j != noFoot && q.j != q.elem
+			l.saddle = opposed || q.split && q.flat && p.flat && p.elem == q.elem
 			links = append(links, l)
 		}
 	}
@@ -132,6 +155,51 @@ func (f *Field) links() []link {
 	return links
 }
 
+// levels joins the pieces along which the radius does not change, with those
+// that follow them and those on the wall opposite: one level is one flat passage.
+func (f *Field) levels() sets {
+	level := newSets(len(f.pieces))
+	index := f.pieceIndex()
+	for _, ring := range f.ring {
+		for k, m := range ring {
+			pc := &f.pieces[m]
+			if !pc.level() {
+				continue
+			}
+			if next := ring[(k+1)%len(ring)]; f.pieces[next].level() && math.Abs(f.pieces[next].r0-pc.r1) <= 1e-8*pc.r1 {
+				level.union(m, next)
+			}
+			if pc.j != noFoot && pc.j != pc.elem {
+				if o, ok := f.mirror(index, pc, (pc.u0+pc.u1)/2); ok && f.pieces[o].level() {
+					level.union(m, o)
+				}
+			}
+		}
+	}
+	return level
+}
+
+func (p *piece) level() bool { return math.Abs(p.r0-p.r1) <= 1e-8*p.top() }
+
+// firstOf reports whether the saddle's flat passage, if it lies on one, has not
+// been counted, and counts it.
+func (f *Field) firstOf(l link, level *sets, counted map[int32]bool) bool {
+	first := true
+	var roots []int32
+	for _, m := range [...]int32{l.a, l.b} {
+		if f.pieces[m].level() {
+			roots = append(roots, level.find(m))
+		}
+	}
+	for _, root := range roots {
+		first = first && !counted[root]
+	}
+	for _, root := range roots {
+		counted[root] = true
+	}
+	return first
+}
+
 // places remembers points, so that one found from both walls counts once.
 type places struct {
 	cell float64
@@ -153,28 +221,5 @@ func (s *places) add(p r2.Point) bool {
 		}
 	}
 	s.seen[[2]int64{x, y}] = p
-	return true
-}
-
-// flatPairs remembers the flat passages counted, by their two walls: the middle
-// of one is not sharply placed.
-type flatPairs map[[2]int32][]flatSeen
-
-type flatSeen struct {
-	center r2.Point
-	length float64
-}
-
-// add returns false when a flat passage between the same two walls is known
-// within its own length of center.
-func (s flatPairs) add(f *Field, pc *piece, center r2.Point) bool {
-	key := [2]int32{min(pc.elem, pc.j), max(pc.elem, pc.j)}
-	length := 2 * (pc.u1 - pc.u0) * f.elems[pc.elem].length
-	for _, q := range s[key] {
-		if q.center.Sub(center).Norm() < (q.length+length)/2*0.999 || f.elems[pc.elem].kind != lineElem {
-			return false
-		}
-	}
-	s[key] = append(s[key], flatSeen{center, length})
 	return true
 }
