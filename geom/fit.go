@@ -69,7 +69,7 @@ type fitter struct {
 	t      []float64 // parameters of the span under trial
 	p      []r2.Point
 	d      []r2.Point // derivatives there
-	bent   bool // the last curve of out meets the next one at a corner
+	bent   bool       // the last curve of out meets the next one at a corner
 }
 
 // node is a place on the curve with the tangent of one side.
@@ -180,7 +180,7 @@ func (ft *fitter) longest(piece, last int, start, end node, step *float64, domai
 			return b, ErrFit
 		}
 		h = t - start.t
-		share, power := ft.excess(b)
+		share, power := ft.excess(b, at.p.Sub(start.p).Norm())
 		if ok && share <= 1 {
 			best, found, low = b, true, h
 			if t == end.t || b.line {
@@ -364,9 +364,11 @@ func (ft *fitter) slant(start, end node, split float64) float64 {
 
 // excess is the larger share of what the tolerance allows: of distance, to the
 // third power of the span, and of slant, to its second.
-func (ft *fitter) excess(b biarc) (share, power float64) {
+// The tangent of a short span, chord long, may turn more: a curve as bent as
+// the tolerance is fine would else need arcs without end.
+func (ft *fitter) excess(b biarc, chord float64) (share, power float64) {
 	share, power = b.error/ft.tol, 3
-	if s := b.slant * tangentLength / ft.tol; s > share {
+	if s := b.slant * min(tangentLength, chord/2) / ft.tol; s > share {
 		share, power = s, 2
 	}
 	return share, power
