@@ -191,6 +191,9 @@ func checkDefect(t *testing.T, want defect, d *Drawing, err error) {
 	}
 	for _, p := range d.Paths {
 		checkPath(t, p)
+		if p.Entity != strings.ToUpper(p.Entity) {
+			t.Errorf("entity type %s is not in capitals", p.Entity)
+		}
 	}
 }
 

@@ -1,6 +1,9 @@
 package dxf
 
-import "math"
+import (
+	"bytes"
+	"math"
+)
 
 var nan = math.NaN()
 
@@ -187,11 +190,17 @@ func equalFold(b []byte, upper string) bool {
 	return true
 }
 
-// typeName returns the number of the current (0, type) tag's type.
+// typeName returns the number of the current (0, type) tag's type, in capitals.
 func (p *parser) typeName() int32 {
 	v := trim(p.s.val)
 	if len(v) > 64 {
 		v = v[:64]
+	}
+	for _, c := range v {
+		if 'a' <= c && c <= 'z' {
+			v = bytes.ToUpper(v)
+			break
+		}
 	}
 	return p.names.id(v)
 }

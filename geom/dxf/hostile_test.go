@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -188,7 +189,7 @@ func TestChangedByte(t *testing.T) {
 		}
 		for i := range data {
 			old := data[i]
-			for _, c := range []byte{0, '\n', '9', '-', 'A', 0xff, old + 1} {
+			for _, c := range []byte{'\n', '9', 0xff, old + 1} {
 				data[i] = c
 				bounded(t, path, data, Options{})
 			}
@@ -230,4 +231,54 @@ func FuzzRead(f *testing.F) {
 			checkPath(t, p)
 		}
 	})
+}
+
+// FuzzScan walks the tags of any bytes: lines only rise, values are pieces of
+// the file, and the walk ends.
+func FuzzScan(f *testing.F) {
+	for _, s := range []string{"  0\nSECTION\n", "0\r\nEOF\r\n", "0\rEOF\r", "x\n0\nLINE\n", " 10\n"} {
+		f.Add([]byte(s), false)
+	}
+	f.Add(append(append([]byte{}, sentinel...), 0, 0, 'E', 'O', 'F', 0), true)
+	f.Fuzz(func(t *testing.T, data []byte, binary bool) {
+		strays := 0
+		s := newScanner(data, func(int, []byte) { strays++ })
+		if binary {
+			if !bytes.HasPrefix(data, sentinel) {
+				return
+			}
+			s = newBinaryScanner(data, func(int, []byte) { strays++ })
+		}
+		line, tags, size := -1, 0, 0
+		for s.next() {
+			if s.line <= line || s.pos > len(data) || s.code < -1<<15 || s.code >= 1<<15 {
+				t.Fatalf("line %d behind %d, place %d of %d, code %d", s.line, line, s.pos, len(data), s.code)
+			}
+			line = s.line
+			tags++
+			size += len(s.val)
+			s.float()
+			s.int()
+		}
+		if size > len(data) || tags > len(data) || strays > len(data) {
+			t.Errorf("%d tags, %d strays, %d bytes of values in %d bytes", tags, strays, size, len(data))
+		}
+	})
+}
+
+// TestMemory holds what reading allocates, all in all, within 8 times the file.
+func TestMemory(t *testing.T) {
+	data := plate(4 << 20)
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	d, err := ReadBytes(data, Options{})
+	runtime.ReadMemStats(&after)
+	if err != nil {
+		t.Fatal(err)
+	}
+	share := float64(after.TotalAlloc-before.TotalAlloc) / float64(len(data))
+	t.Logf("%d paths, %.1f bytes allocated for each byte of the file", len(d.Paths), share)
+	if share > 8 {
+		t.Errorf("%.1f bytes allocated for each byte of the file", share)
+	}
 }

@@ -57,6 +57,9 @@ func (p *parser) sniff(data []byte) ([]byte, error) {
 	if len(data) >= 6 && bytes.HasPrefix(data, []byte("AC10")) && bytes.IndexByte(data[:min(len(data), 64)], 0) >= 0 {
 		return nil, &Error{Code: CodeDWG, Text: "a DWG file, version " + string(data[:6]) + ": save the drawing as DXF"}
 	}
+	if bytes.HasPrefix(data, []byte("PK\x03\x04")) || bytes.HasPrefix(data, []byte("\x1f\x8b")) {
+		return nil, &Error{Code: CodeBinary, Text: "compressed data: unpack the drawing first"}
+	}
 	data, err := plainText(data)
 	if err != nil {
 		return nil, err
