@@ -111,7 +111,7 @@ func (p *parser) fields(k kind) entity {
 	for p.next() && p.s.code != 0 {
 		c := p.s.code
 		if group {
-			group = !(c == 102 && len(p.s.val) > 0 && p.s.val[0] == '}')
+			group = c != 102 || !bytes.HasPrefix(trim(p.s.val), []byte("}"))
 			continue
 		}
 		switch {
@@ -163,7 +163,7 @@ func (p *parser) fields(k kind) entity {
 				e.name = p.names.id(trim(p.s.val))
 			}
 		case c == 102:
-			group = len(p.s.val) > 0 && p.s.val[0] == '{'
+			group = bytes.HasPrefix(trim(p.s.val), []byte("{"))
 		case c == 101:
 			// An embedded object follows; its codes are not the entity's.
 			p.skipEntity()
