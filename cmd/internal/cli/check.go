@@ -29,7 +29,10 @@ func (e *env) check(args []string) int {
 	if err := f.validate(shop); err != nil {
 		return e.fail(err)
 	}
-	w := walk(paths)
+	if f.open && f.report == "" {
+		f.report = besides(paths[0])
+	}
+	w := walkPast(f.ours(), paths)
 	if len(w.found) == 0 {
 		return e.fail(fmt.Errorf("no drawings in %s", strings.Join(w.empty, ", ")),
 			"drawings are the files that end in .dxf, in capitals or not; a file named by itself may end in anything")
@@ -68,6 +71,11 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	if err != nil {
 		return e.fail(err)
 	}
+	folder, err := f.openFolder(sources)
+	if err != nil {
+		return e.fail(fmt.Errorf("cannot write the report: %w", err))
+	}
+	defer folder.Abort()
 	bar := progress{total: len(sources)}
 	if e.live && !f.quiet {
 		bar.w = e.stderr
@@ -89,11 +97,18 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		if r.job != nil {
 			jobs.add(*r.job)
 		}
+		if err := folder.Drawing(&r.drawing); err != nil {
+			return err
+		}
 		return out.Drawing(&r.drawing)
 	})
 	bar.clear()
+	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...)}
 	if err == nil {
-		err = out.Close(report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...)})
+		err = folder.Close(tail)
+	}
+	if err == nil {
+		err = out.Close(tail)
 	}
 	switch {
 	case err != nil:
@@ -107,6 +122,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 			e.say("hint", fmt.Sprintf("in %d of %d drawings %s is not known (%s): %s", q.Drawings, done, q.Input, waiting(q.Unjudged), q.Text))
 		}
 	}
+	e.show(f)
 	switch {
 	case unread:
 		return exitUnread

@@ -31,6 +31,8 @@ type env struct {
 	stderr io.Writer
 	color  bool // stdout is a terminal that wants colour
 	live   bool // stderr is a terminal
+
+	open func(page string) error // shows a page; nil for the system's own way
 }
 
 // verb is one word of the command.

@@ -23,6 +23,8 @@ type checkFlags struct {
 	units                                    string
 	shop                                     string
 	format                                   string
+	report                                   string
+	open                                     bool
 	join, curveTolerance                     float64
 	failOn                                   string
 	workers                                  int
@@ -43,6 +45,8 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.units, "units", "", "`UNIT` of the drawings, against what they say: mm, inch, ...")
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one (\"burrcast shop\" prints it)")
 	s.StringVar(&f.format, "format", "text", "`FORM` of the report: "+strings.Join(report.Formats(), ", "))
+	s.StringVar(&f.report, "report", "", "write a page, a workbook, tables and marked drawings to the folder `DIR`")
+	s.BoolVar(&f.open, "open", false, "show the page when it is written; without --report it stands beside the first path")
 	s.Float64Var(&f.join, "join", contour.Defaults().Join, "ends of lines nearer than `MM` are joined")
 	s.Float64Var(&f.curveTolerance, "curve-tolerance", 0.001, "ellipses and splines become arcs within `MM`")
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
@@ -88,6 +92,8 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, fmt.Errorf("--format %q: not one of %s", f.format, strings.Join(report.Formats(), ", "))
 	case f.units != "" && !slices.ContainsFunc(dxf.UnitNames(), func(n string) bool { return strings.EqualFold(n, f.units) }):
 		return nil, fmt.Errorf("--units %q: not one of %s", f.units, strings.Join(dxf.UnitNames(), ", "))
+	case s.Changed("report") && strings.TrimSpace(f.report) == "":
+		return nil, fmt.Errorf("--report needs the name of a folder")
 	case s.NArg() == 0:
 		return nil, fmt.Errorf("check needs a drawing or a folder")
 	}

@@ -81,6 +81,7 @@ func TestFlags(t *testing.T) {
 		{"units", []string{flat}, []string{"--units", "inch"}, `400 x 300 mm`, `10160 x 7620 mm`},
 		{"shop", with(flat), []string{"--shop", own}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
+		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
 		{"curve-tolerance", []string{"--format", "json", round}, []string{"--curve-tolerance", "0.5"},
 			`"area_mm2": 15707\.9`, `"area_mm2": 15[67]\d\d\.[0-8]`},
@@ -95,7 +96,7 @@ func TestFlags(t *testing.T) {
 				if code == exitCannot {
 					t.Fatalf("%v: %s", args, errs)
 				}
-				if c.flag == "quiet" {
+				if c.flag == "quiet" || c.flag == "report" {
 					return errs + "E"
 				}
 				return fmt.Sprintf("%sexit %d\n", out, code)
@@ -111,6 +112,7 @@ func TestFlags(t *testing.T) {
 		})
 		tested[c.flag] = true
 	}
+	tested["open"] = true // TestOpen
 	new(checkFlags).flagSet().VisitAll(func(f *pflag.Flag) {
 		if !tested[f.Name] {
 			t.Errorf("--%s has no test", f.Name)

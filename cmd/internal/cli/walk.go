@@ -38,13 +38,25 @@ type walker struct {
 	found []source
 	seen  map[string]bool // paths found
 	been  map[string]bool // folders walked, links resolved
+	past  string          // a folder passed by, links resolved; empty for none
 	empty []string        // folders and patterns without a drawing
 }
 
 // walk lists the drawings of the arguments in order: arguments as given, what
 // is in a folder by name.
-func walk(args []string) *walker {
+func walk(args []string) *walker { return walkPast("", args) }
+
+// walkPast passes one folder by where it is met inside another: the marked
+// drawings of an earlier run are no work. Named by itself it is walked.
+func walkPast(past string, args []string) *walker {
 	w := &walker{seen: map[string]bool{}, been: map[string]bool{}}
+	if past != "" {
+		if real, err := filepath.EvalSymlinks(past); err == nil {
+			if real, err = filepath.Abs(real); err == nil {
+				w.past = real
+			}
+		}
+	}
 	for _, arg := range args {
 		w.arg(arg)
 	}
@@ -59,9 +71,16 @@ func (w *walker) arg(arg string) {
 	info, err := os.Stat(arg)
 	switch {
 	case err == nil && info.IsDir():
+		past := w.past
+		if real, err := filepath.EvalSymlinks(arg); err == nil {
+			if real, err = filepath.Abs(real); err == nil && real == past {
+				w.past = ""
+			}
+		}
 		if !w.folder(arg) {
 			w.empty = append(w.empty, arg)
 		}
+		w.past = past
 	case err == nil:
 		w.add(source{path: arg})
 	case hasWildcard(arg):
@@ -94,8 +113,11 @@ func (w *walker) folder(dir string) (any bool) {
 		w.add(source{path: dir, err: plain(err)})
 		return true
 	}
-	if w.been[real] {
+	switch {
+	case w.been[real]:
 		return true
+	case real == w.past:
+		return false
 	}
 	w.been[real] = true
 	entries, err := os.ReadDir(dir)
