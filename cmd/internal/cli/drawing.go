@@ -97,7 +97,9 @@ func (c *checker) work(s source, out *outcome) {
 			panic("implementation error: " + err.Error()) // the line was looked up before
 		}
 		questions = append(questions, j.Questions)
-		d.Parts = append(d.Parts, partOf(part.Measure, j, pieces(job)))
+		p := partOf(part.Measure, j, pieces(job))
+		p.Drawing = drawingOf(&part)
+		d.Parts = append(d.Parts, p)
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})

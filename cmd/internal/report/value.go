@@ -108,6 +108,10 @@ type Part struct {
 	Time      Time      `json:"time"`
 	Cost      Range     `json:"cost"`
 	Treatment Treatment `json:"treatment"`
+
+	// Drawing is what pictures of the part are drawn from. No format for programs
+	// has it.
+	Drawing PartDrawing `json:"-"`
 }
 
 // Cutout is an inner contour.
