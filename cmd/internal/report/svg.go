@@ -206,13 +206,12 @@ func (s *svg) curve(b *strings.Builder, c geom.Curve) {
 // angle: seen from the part, the feed turns the other way.
 func (s *svg) band(p *Part, width, top float64) {
 	y := top + svgBand/2 - 8
-	foot := px(y + baseline)
+	first, second := px(y-9+baseline), px(y+11+baseline)
 	long := niceLength(0.25 * width / s.scale)
 	end := svgMargin + s.scale*long
-	s.put(`<path class="scale" d="M%d %sv8m0 -4H%sm0 -4v8" fill="none" stroke="#222"/>`, svgMargin, px(y-4), px(end))
-	s.put(`<text x="%s" y="%s">%s mm</text>`, px(end+8), foot, short(long))
-	s.put(`<text x="%s" y="%s" text-anchor="middle">%s x %s mm</text>`,
-		px(width/2), foot, short(float64(p.BBox[0])), short(float64(p.BBox[1])))
+	s.put(`<path class="scale" d="M%d %sv8m0 -4H%sm0 -4v8" fill="none" stroke="#222"/>`, svgMargin, px(y-13), px(end))
+	s.put(`<text x="%s" y="%s">%s mm</text>`, px(end+8), first, short(long))
+	s.put(`<text x="%d" y="%s">part %s x %s mm</text>`, svgMargin, second, short(float64(p.BBox[0])), short(float64(p.BBox[1])))
 	if p.Feed == nil {
 		return
 	}
@@ -223,8 +222,9 @@ func (s *svg) band(p *Part, width, top float64) {
 	tip, n := mid.Add(u.Mul(reach)), geom.Left(u)
 	s.put(`<path class="feed" d="M%sL%s" stroke="#222" stroke-width="3"/>`, xy(mid.Sub(u.Mul(reach))), xy(tip.Sub(u.Mul(10))))
 	s.put(`<path class="feed" d="M%sL%sL%sZ"/>`, xy(tip), xy(tip.Sub(u.Mul(14)).Add(n.Mul(6))), xy(tip.Sub(u.Mul(14)).Sub(n.Mul(6))))
-	s.put(`<text x="%s" y="%s" text-anchor="end">travels this way (feed at %s degrees)</text>`,
-		px(mid.X-reach-10), foot, short(float64(p.Feed.Angle)))
+	for i, line := range []string{"the part travels this way:", "feed at " + short(float64(p.Feed.Angle)) + " degrees"} {
+		s.put(`<text x="%s" y="%s" text-anchor="end">%s</text>`, px(mid.X-reach-10), [...]string{first, second}[i], line)
+	}
 }
 
 // niceLength is the longest 1, 2 or 5 times a power of ten up to most.

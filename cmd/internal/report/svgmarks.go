@@ -121,7 +121,7 @@ func (s *svg) legend(groups [][]Finding, d PartDrawing, y float64) float64 {
 			line += ": " + n
 		}
 		row(line)
-		y += 3 // marks stand taller than text
+		y += 5 // marks stand taller than text
 	}
 	for _, l := range []struct {
 		used        bool
