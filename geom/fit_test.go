@@ -61,6 +61,12 @@ var fitCases = []fitCase{
 		}
 		return r2.Point{X: t, Y: (2 - t)}, r2.Point{X: 1, Y: -1}
 	}, []float64{0, 1, 2}, []r2.Point{{X: 1, Y: 1}}},
+	{"slight corner", func(t float64) (p, d r2.Point) {
+		if t < 1 {
+			return r2.Point{X: t, Y: t * t}, r2.Point{X: 1, Y: 2 * t}
+		}
+		return r2.Point{X: t, Y: 1 + 1.9*(t-1)}, r2.Point{X: 1, Y: 1.9}
+	}, []float64{0, 1, 2}, []r2.Point{{X: 1, Y: 1}}},
 }
 
 // TestFitArcs checks every promise of FitArcs by dense sampling.

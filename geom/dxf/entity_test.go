@@ -288,3 +288,20 @@ func TestSharedEnds(t *testing.T) {
 		}
 	}
 }
+
+// TestAnonymous checks which blocks that programs make for themselves are cut.
+func TestAnonymous(t *testing.T) {
+	for name, cut := range map[string]bool{"*U3": true, "*E1": true, "*D12": false, "*d1": false, "*X4": false, "*T5": false, "D1": true, "*": true} {
+		blocks := "0 BLOCK 2 " + name + " 10 0 20 0 0 LINE 8 0 10 0 20 0 11 1 21 0 0 ENDBLK"
+		d, err := ReadBytes(drawingOf(blocks, "0 INSERT 2 "+name+" 10 0 20 0 0 CIRCLE 10 0 20 0 40 1"), Options{})
+		if err != nil || d.Partial {
+			t.Fatalf("%s: %v %+v", name, err, d)
+		}
+		if got := len(d.Paths) == 2; got != cut {
+			t.Errorf("%s: %d paths", name, len(d.Paths))
+		}
+		if !cut && (len(d.Skipped) != 1 || d.Skipped[0].Type != "INSERT") {
+			t.Errorf("%s: %+v", name, d.Skipped)
+		}
+	}
+}

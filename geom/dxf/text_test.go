@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/golang/geo/r2"
@@ -74,6 +75,13 @@ func TestNotes(t *testing.T) {
 		"0 LINE 8 cut 10 0 20 0 11 1 21 0 0 MTEXT 8 info 10 5 20 6 40 1.5") +
 		"  3\n{\\H2;steel, 3 \\Pgalva\n  3\nnised} \n  1\nand more\n"
 	text := tags("0 SECTION 2 BLOCKS") + block + tags("0 ENDSEC 0 SECTION 2 ENTITIES") + ents + tags("0 ENDSEC 0 EOF")
+	for _, end := range []string{"\n", "\r\n", "\r"} {
+		checkNotes(t, strings.ReplaceAll(text, "\n", end))
+	}
+}
+
+func checkNotes(t *testing.T, text string) {
+	t.Helper()
 	d, err := ReadBytes([]byte(text), Options{Units: "cm"})
 	if err != nil {
 		t.Fatal(err)
