@@ -2,6 +2,8 @@ package geom
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/golang/geo/r2"
@@ -112,6 +114,17 @@ func checkFit(t *testing.T, c fitCase, tol, worst float64, curves []Curve) {
 		}
 		if !allowed && (bent > 1e-6 || a.Tangent(1).Dot(b.Tangent(0)) < 0) {
 			t.Errorf("%s, %g: bent by %g at %v (curve %d of %d)", c.name, tol, bent, b.Start, i, len(curves))
+		}
+	}
+	// A corner at a break is met exactly.
+	for _, k := range c.corner {
+		for _, at := range c.breaks[1 : len(c.breaks)-1] {
+			if p, _ := c.f(at); p != k || !strings.HasSuffix(c.name, "corner") {
+				continue
+			}
+			if !slices.ContainsFunc(curves, func(c Curve) bool { return c.Start == k }) {
+				t.Errorf("%s, %g: no joint at the corner %v", c.name, tol, k)
+			}
 		}
 	}
 	const n = 2500
