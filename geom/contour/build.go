@@ -32,7 +32,7 @@ import (
 // A border round a nest makes the parts cut-outs of the border's region. To
 // read such a drawing, build again without the sources of the border.
 func Build(curves []geom.Curve, opt Options) Result {
-	b := &builder{opt: opt, in: curves, twice: make(map[int][]int)}
+	b := &builder{opt: opt, in: curves, twice: make(map[int][]int), said: make(map[string]int)}
 	b.admit()
 	b.dropCovered()
 	b.joinEnds()
@@ -72,6 +72,7 @@ type builder struct {
 
 	crossed bool // two contours cross each other
 	blocks  []block
+	said    map[string]int // problems by code
 	res     Result
 }
 
@@ -98,7 +99,13 @@ func angle(a float64) s1.Angle { return s1.Angle(a) }
 
 func angleOf(v r2.Point) s1.Angle { return s1.Angle(math.Atan2(v.Y, v.X)) }
 
+// maxProblems bounds the problems of one kind that a result lists.
+const maxProblems = 1000
+
 func (b *builder) problem(code string, at r2.Point, sources []int, text string) {
+	if b.said[code]++; b.said[code] > maxProblems {
+		return
+	}
 	b.res.Problems = append(b.res.Problems, Problem{Code: code, At: at, Sources: sources, Text: text})
 }
 

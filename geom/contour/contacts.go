@@ -53,7 +53,7 @@ func (b *builder) findContacts() {
 		boxes[i] = boxOf(b.edges[i].c.Bounds())
 	}
 	b.tree = newBoxTree(boxes)
-	pairs, most := maxPairs(n), 2_000_000+8*n
+	pairs, most := maxPairs(n), 300_000+8*n
 	for i := range b.edges {
 		grow := b.graze()
 		for _, nd := range b.edges[i].ends() {

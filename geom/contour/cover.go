@@ -12,7 +12,8 @@ import (
 // What is drawn twice is kept once:
 //
 //  1. equal curves fall into one cell of a hash and are compared there, so that
-//     any number of copies costs O(n);
+//     any number of copies costs O(n); crowds of lines on one straight line are
+//     joined by a sweep (collinear.go);
 //  2. of two lines or two arcs whose boxes meet, the longer (then the lefter)
 //     covers the stretch of the other that runs within tolerance of it; each
 //     curve keeps what no curve before it covers. Every point thus stays
@@ -24,7 +25,7 @@ import (
 // when it is known what closes: open chains in shadows.go, contours in nest.go.
 
 // maxPairs bounds the pairs of boxes that one Build looks at.
-func maxPairs(n int) int { return 20_000_000 + 100*n }
+func maxPairs(n int) int { return 3_000_000 + 50*n }
 
 // cover says that edge i covers intervals of edge j.
 type cover struct {
@@ -37,6 +38,7 @@ func (b *builder) coverTolerance(length float64) float64 { return min(b.opt.Join
 // dropCovered removes from b.edges what is drawn twice.
 func (b *builder) dropCovered() {
 	b.dropEqual()
+	b.dropCrowded()
 	covers := b.findCovers()
 	if len(covers) > 0 && b.dropTwins(covers) {
 		covers = b.findCovers()
@@ -123,7 +125,7 @@ func (b *builder) findCovers() []cover {
 // contour all along, before single stretches of them are found covered and they
 // fall to pieces. It reports whether there were any.
 func (b *builder) dropTwins(covers []cover) bool {
-	t := &builder{opt: b.opt, in: b.in, base: b.base, edges: slices.Clone(b.edges)}
+	t := &builder{opt: b.opt, in: b.in, base: b.base, edges: slices.Clone(b.edges), said: make(map[string]int)}
 	t.joinEnds()
 	t.components()
 	rings := make(map[int]*block)

@@ -42,11 +42,19 @@ func (b *builder) nest() {
 		depth:  make([]int, len(blocks)),
 	}
 	var candidates []int
+	left := 10_000_000 + 50*len(blocks)
 	for i := range blocks {
 		candidates = candidates[:0]
 		p := blocks[i].outer.Curves[0].At(0.5)
+		if left <= 0 {
+			b.problem("not-converged", p, nil, "too many contours lie in each other to nest them all")
+			for k := i; k < len(blocks); k++ {
+				t.parent[k] = -1
+			}
+			break
+		}
 		t.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join), func(k int) bool {
-			if k < i {
+			if left--; k < i {
 				candidates = append(candidates, k)
 			}
 			return true
@@ -79,10 +87,9 @@ func (b *builder) nest() {
 // twin stands for the parent of a block that is dropped.
 const twin = -2
 
-// isTwin reports whether bl is a copy of the larger block of.
+// isTwin reports whether one block is a copy of the other.
 func (b *builder) isTwin(bl, of *block) bool {
-	return math.Abs(bl.outer.area) >= math.Abs(of.outer.area)-b.opt.Join*geom.LoopLength(of.outer.curves) &&
-		b.runsAlong(bl, of) && b.runsAlong(of, bl)
+	return b.runsAlong(bl, of) && b.runsAlong(of, bl)
 }
 
 // runsAlong reports whether bl, of one ring, is nowhere farther from the ring of

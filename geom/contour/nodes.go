@@ -241,8 +241,10 @@ func (b *builder) uniteLoose(tol float64) {
 		}
 		merged := b.nodes[u].box.union(b.nodes[v].box)
 		if wide := math.Hypot(merged.x1-merged.x0, merged.y1-merged.y0); wide > 2*b.opt.Join {
-			b.problem("gap-cluster", b.nodes[v].at, b.sourcesAt(u, v),
-				"ends lie so close together that it is unclear which belong together")
+			if b.said["gap-cluster"] < maxProblems {
+				b.problem("gap-cluster", b.nodes[v].at, b.sourcesAt(u, v),
+					"ends lie so close together that it is unclear which belong together")
+			}
 			continue
 		}
 		root[u] = v

@@ -1,0 +1,92 @@
+package contour
+
+import (
+	"math"
+	"slices"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// crowd is the number of lines on one straight line from which they are joined
+// by a sweep instead of pair by pair.
+const crowd = 64
+
+// dropCrowded joins the lines on one straight line, where there are very many,
+// by interval union: sort them along it, keep of each what reaches beyond all
+// before. O(n log n), where pairs would cost O(n^2).
+func (b *builder) dropCrowded() {
+	type key struct{ angle, offset int64 }
+	groups := make(map[key][]int)
+	for i := range b.edges {
+		c := &b.edges[i].c
+		if c.IsArc() {
+			continue
+		}
+		u := direction(c)
+		h := geom.Cross(u, c.Start)
+		k := key{int64(math.Round(math.Atan2(u.Y, u.X) * 1e6)), int64(math.Round(h * 1e3))}
+		groups[k] = append(groups[k], i)
+	}
+	changed := false
+	for _, group := range groups {
+		if len(group) >= crowd && b.sweep(group) {
+			changed = true
+		}
+	}
+	if changed {
+		b.edges = slices.DeleteFunc(b.edges, func(e edge) bool { return e.gone })
+	}
+}
+
+// direction returns the unit direction of a line, turned to the right half plane.
+func direction(c *geom.Curve) r2.Point {
+	u := c.Tangent(0)
+	if u.X < -1e-7 || u.X < 1e-7 && u.Y < 0 {
+		u = u.Mul(-1)
+	}
+	return u
+}
+
+// sweep joins one group and reports whether anything overlapped.
+func (b *builder) sweep(group []int) bool {
+	u, o := direction(&b.edges[group[0]].c), b.edges[group[0]].c.Start
+	type span struct {
+		i      int
+		lo, hi float64
+	}
+	spans := make([]span, len(group))
+	for k, i := range group {
+		c := &b.edges[i].c
+		s, t := c.Start.Sub(o).Dot(u), c.End.Sub(o).Dot(u)
+		spans[k] = span{i, min(s, t), max(s, t)}
+	}
+	slices.SortStableFunc(spans, func(p, q span) int {
+		if c := cmpFloat(p.lo, q.lo); c != 0 {
+			return c
+		}
+		return cmpFloat(q.hi, p.hi)
+	})
+	reach, changed := spans[0].hi, false
+	for _, s := range spans[1:] {
+		e := &b.edges[s.i]
+		tol := 2 * b.coverTolerance(s.hi-s.lo)
+		switch {
+		case s.hi <= reach+tol:
+			e.gone, changed = true, true
+			b.res.Duplicates = append(b.res.Duplicates, e.src)
+			continue // what it reaches beyond is left for the next to reach
+		case s.lo < reach-tol:
+			changed = true
+			t := (reach - s.lo) / (s.hi - s.lo)
+			if e.c.Start.Sub(o).Dot(u) == s.lo {
+				e.c = e.c.Sub(t, 1)
+			} else {
+				e.c = e.c.Sub(0, 1-t)
+			}
+		}
+		reach = max(reach, s.hi)
+	}
+	return changed
+}
