@@ -113,6 +113,11 @@ func (a *analysis) describe() {
 	m.UnitsDoubt = a.dxf.Units.Doubt
 	m.LargestGap = a.built.LargestGap
 	m.Duplicates = len(a.built.Duplicates)
+	for _, src := range a.built.Duplicates {
+		if src >= 0 && src < len(a.cut) {
+			m.DuplicatesAt = append(m.DuplicatesAt, measure.Place{At: a.cut[src].Start})
+		}
+	}
 	m.Curves = len(a.cut) + len(a.bends) + len(a.etch)
 	for _, n := range a.dxf.Notes {
 		m.Notes = append(m.Notes, n.Text)

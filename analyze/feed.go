@@ -27,8 +27,11 @@ func (w *work) feeds() {
 	at := func(deg float64) measure.Feed {
 		dir := -deg * math.Pi / 180
 		f := edges.Face(dir, lying)
+		c := w.part.Centroid
+		sin, cos := math.Sincos(dir)
 		return measure.Feed{
 			Angle: deg, Length: s.Extent(dir), Width: s.Extent(dir + math.Pi/2),
+			Lead:    s.Value(dir) - c.X*cos - c.Y*sin,
 			Section: sections.Widest(dir),
 			Along:   f.Along / f.Total, Against: f.Against / f.Total, Across: f.Across / f.Total,
 			Lying: f.Lying / f.Total,

@@ -59,11 +59,11 @@ func (ft *fitter) try(piece int, start, end node) (biarc, bool, error) {
 	return b, true, nil
 }
 
-// tangentLength turns a slant into a distance: a fit within tol keeps its
-// tangents within tol/tangentLength radians (3e-6 at 1e-7 mm). The width of a
-// passage is set by the directions of its walls, to first order, so a fine
-// tolerance has to hold for these too; at 0.001 mm it asks for nothing extra.
-const tangentLength = 0.03 // mm
+// slantAllowed is the largest angle between the curve and its arcs at a tolerance,
+// radians: 0.1 at 0.001 mm, where the distance decides anyway, and 1e-6 at
+// 1e-7 mm. The width of a passage is set by the directions of its walls, to first
+// order, so a fine tolerance has to hold for these too.
+func slantAllowed(tol float64) float64 { return 0.1 * math.Pow(tol/1e-3, 1.25) }
 
 // slant returns the largest sine of the angle between the curve and the biarc at
 // the samples.
@@ -85,12 +85,12 @@ func (ft *fitter) slant(start, end node, split float64) float64 {
 }
 
 // excess is the larger share of what the tolerance allows: of distance, to the
-// third power of the span, and of slant, to its second.
-// The tangent of a short span, chord long, may turn more: a curve as bent as
-// the tolerance is fine would else need arcs without end.
+// third power of the span, and of slant, to its second. The tangent of a span
+// hardly longer than the tolerance may turn freely: a curve as bent as that would
+// need arcs without end.
 func (ft *fitter) excess(b biarc, chord float64) (share, power float64) {
 	share, power = b.error/ft.tol, 3
-	if s := b.slant * min(tangentLength, chord/2) / ft.tol; s > share {
+	if s := b.slant / slantAllowed(ft.tol); s > share && chord > 100*ft.tol {
 		share, power = s, 2
 	}
 	return share, power

@@ -77,9 +77,10 @@ type Drawing struct {
 	LargestGap     float64 // widest gap bridged
 	OpenContours   []Place
 	Crossings      []Place
-	Duplicates     int // curves dropped because they were drawn twice
-	RejectedCurves int // entities that could not be read
-	Curves         int // curves read
+	Duplicates     int     // curves dropped because they were drawn twice
+	DuplicatesAt   []Place // where each of them starts; may be nil
+	RejectedCurves int     // entities that could not be read
+	Curves         int     // curves read
 	Notes          []string
 }
 
@@ -200,6 +201,7 @@ type Feed struct {
 	Length  float64 // along the feed, mm
 	Width   float64 // across the feed, mm
 	Section float64 // widest sum of material under a line across the feed, mm
+	Lead    float64 // from the leading end back to the centre of gravity, mm; 0: not measured
 	// Shares of all edge length by the direction that the edge faces (its
 	// outward normal): within 45 degrees of the feed, against it, or across.
 	Along, Against, Across float64

@@ -24,10 +24,17 @@ type sample struct {
 // formulas in play, so a real boundary ends far sooner.
 const maxDepth = 48
 
+// leastStep is the share of an element below which two samples with different
+// feet are left as they are: closer together only rounding tells them apart.
+const leastStep = 1e-9
+
 // maxLooks bounds how often a stretch that sees one wall is halved to look for
 // something in between. What stands there sees the stretch from its own side as
 // well, so few looks are enough.
-const maxLooks = 3
+const (
+	maxLooks      = 3
+	maxSteepLooks = 8 // where the radius changes much
+)
 
 // look returns the place between two samples at which to look: the middle, or,
 // where the radius changes much, the place where it has changed by half of that
@@ -61,13 +68,9 @@ func steep(a, b sample) bool {
 }
 
 // wide reports whether the stretch between two samples is wider than the discs
-// at its ends, or these differ so much, that something could stand between them
-// unseen.
+// at its ends, so that something could stand between them unseen.
 func (f *Field) wide(i int32, a, b sample) bool {
 	e := &f.elems[i]
-	if steep(a, b) {
-		return true
-	}
 	if e.kind == vertex {
 		return math.Abs(e.sweep)*(b.u-a.u) > math.Pi/8
 	}
@@ -280,18 +283,18 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	if b.u-a.u <= 0 {
 		return
 	}
-	if a.j == b.j && depth < maxLooks && f.wide(i, a, b) {
+	if a.j == b.j && (depth < maxLooks && f.wide(i, a, b) || depth < maxSteepLooks && steep(a, b)) {
 		// Something narrow may stand between two looks at the same wall.
 		if m := f.sampleAt(i, f.look(i, a, b), a.j); m.j != a.j {
-			f.between(i, a, m, maxLooks)
-			f.between(i, m, b, maxLooks)
+			f.between(i, a, m, maxSteepLooks)
+			f.between(i, m, b, maxSteepLooks)
 		} else {
 			f.between(i, a, m, depth+1)
 			f.between(i, m, b, depth+1)
 		}
 		return
 	}
-	if a.j == b.j || depth > maxDepth {
+	if a.j == b.j || depth > maxDepth || b.u-a.u < leastStep {
 		f.addRun(i, run{a.u, b.u, a.r, b.r, a.j})
 		return
 	}
@@ -331,13 +334,13 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 		f.between(i, a, left, depth+1)
 		f.addRun(i, run{left.u, u, left.r, got, left.j})
 	} else {
-		f.addRun(i, run{a.u, u, a.r, got, a.j})
+		f.between(i, a, sample{u, got, a.j}, max(depth, maxLooks))
 	}
 	if right.j != b.j {
 		f.addRun(i, run{u, right.u, got, right.r, right.j})
 		f.between(i, right, b, depth+1)
 	} else {
-		f.addRun(i, run{u, b.u, got, b.r, b.j})
+		f.between(i, sample{u, got, b.j}, b, max(depth, maxLooks))
 	}
 }
 

@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
 )
 
 // Facing is how a part's edges lie to the feed, as lengths in mm.
@@ -21,7 +24,10 @@ type Edges struct {
 	total float64
 }
 
-type edgeLine struct{ normal, length float64 }
+type edgeLine struct {
+	normal r2.Point // outer, unit
+	length float64
+}
 
 // edgeArc covers the outer normals from one angle to another.
 type edgeArc struct{ from, to, radius float64 }
@@ -35,7 +41,7 @@ func NewEdges(contours [][]geom.Curve) *Edges {
 			e.total += l
 			if !c.IsArc() {
 				t := c.Tangent(0)
-				e.lines = append(e.lines, edgeLine{math.Atan2(-t.X, t.Y), l})
+				e.lines = append(e.lines, edgeLine{r2.Point{X: t.Y, Y: -t.X}, l})
 				continue
 			}
 			// The outer normal points away from the centre when material is inside,
@@ -51,31 +57,31 @@ func NewEdges(contours [][]geom.Curve) *Edges {
 }
 
 // Face sorts the edge length for a feed along angle a (radians). lying is the
-// greatest angle to the feed, in radians, of an edge that counts as lying along
-// it.
+// greatest angle to the feed, in radians and less than 45 degrees, of an edge
+// that counts as lying along it.
 func (e *Edges) Face(a, lying float64) Facing {
 	f := Facing{Total: e.total}
+	u := geom.Direction(s1.Angle(a))
+	least := math.Sin(lying)
 	for _, l := range e.lines {
-		n := math.Abs(math.Remainder(l.normal-a, 2*math.Pi))
-		switch {
-		case n <= math.Pi/4:
+		switch c := l.normal.Dot(u); {
+		case c >= math.Sqrt2/2-1e-12:
 			f.Along += l.length
-		case n >= 3*math.Pi/4:
+		case c <= -math.Sqrt2/2+1e-12:
 			f.Against += l.length
 		default:
-			f.Across += l.length
-		}
-		if math.Abs(n-math.Pi/2) <= lying {
-			f.Lying += l.length
+			if math.Abs(c) <= least {
+				f.Lying += l.length
+			}
 		}
 	}
 	for _, c := range e.arcs {
 		from, to := c.from-a, c.to-a
 		f.Along += c.radius * overlap(from, to, 0, math.Pi/4, 2*math.Pi)
 		f.Against += c.radius * overlap(from, to, math.Pi, math.Pi/4, 2*math.Pi)
-		f.Across += c.radius * overlap(from, to, math.Pi/2, math.Pi/4, math.Pi)
 		f.Lying += c.radius * overlap(from, to, math.Pi/2, lying, math.Pi)
 	}
+	f.Across = max(0, f.Total-f.Along-f.Against)
 	return f
 }
 
@@ -84,7 +90,7 @@ func overlap(from, to, mid, half, period float64) float64 {
 	sum := 0.0
 	for k := math.Floor((from - mid - half) / period); mid+k*period-half <= to; k++ {
 		m := mid + k*period
-		sum += math.Max(0, math.Min(to, m+half)-math.Max(from, m-half))
+		sum += max(0, min(to, m+half)-max(from, m-half))
 	}
 	return sum
 }

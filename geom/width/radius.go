@@ -26,7 +26,7 @@ const (
 	// or fractions alike. A
 	// disc nearly concentric with the arc places its foot badly, and a tangent
 	// continuation as long as this differs by nothing.
-	smoothSlack = 1e-6
+	smoothSlack = 3e-5
 	// atCorner is the distance from a neighbour's line or circle, as a share of
 	// the size, within which a place counts as the corner itself. Arcs drawn by
 	// their ends miss them by some 1e-12.

@@ -1,8 +1,9 @@
 package width
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"burrcast/geom"
 
@@ -10,12 +11,20 @@ import (
 )
 
 // Sections finds, direction by direction, the widest sum of material under a
-// line across the feed.
+// line across the feed. It is not safe for use by several goroutines.
 type Sections struct {
-	curves []geom.Curve // all contours, material on the left, about a local origin
+	curves []geom.Curve // all contours, material on the left, about a local origin; the outline first
+	inner  int          // index of the first curve that is not of the outline
 	tiny   float64      // lengths along the feed that count as nothing, mm
 	pieces []sectionPiece
-	order  []int32 // pieces by their lower end; nearly sorted from the last direction
+	enter  []sectionEnd // pieces by their lower end
+	leave  []sectionEnd // pieces by their upper end
+}
+
+// sectionEnd is where a piece begins or ends along the feed.
+type sectionEnd struct {
+	x     float64
+	piece int32
 }
 
 // sectionPiece is a part of a curve that runs one way along the feed: y is its
@@ -27,9 +36,11 @@ type sectionPiece struct {
 	cx, cy float64 // arc: y = cy + side*sqrt(r^2 - (x-cx)^2)
 	r      float64
 	side   float64
+	inner  bool
 }
 
-// NewSections prepares the contours of a part, material on the left.
+// NewSections prepares the contours of a part, the outline first, material on
+// the left.
 func NewSections(contours [][]geom.Curve) *Sections {
 	box := r2.EmptyRect()
 	for _, c := range contours {
@@ -39,12 +50,57 @@ func NewSections(contours [][]geom.Curve) *Sections {
 	// slope without bound; leaving out what is shorter than 1e-7 of the part keeps
 	// the sums right to about as much.
 	s := &Sections{tiny: 1e-7 * box.Size().Norm()}
-	for _, loop := range contours {
+	for k, loop := range contours {
 		for _, c := range loop {
 			s.curves = append(s.curves, c.Moved(box.Center().Mul(-1)))
 		}
+		if k == 0 {
+			s.inner = len(s.curves)
+		}
 	}
 	return s
+}
+
+// sum is a set of pieces that span one place: lines added up, arcs by index.
+type sum struct {
+	a, b float64
+	arcs []int32
+}
+
+func (u *sum) add(p *sectionPiece, i int32) {
+	if p.r == 0 {
+		u.a += p.sign * p.a
+		u.b += p.sign * p.b
+		return
+	}
+	u.arcs = append(u.arcs, i)
+}
+
+func (u *sum) remove(p *sectionPiece, i int32) {
+	if p.r == 0 {
+		u.a -= p.sign * p.a
+		u.b -= p.sign * p.b
+		return
+	}
+	k := slices.Index(u.arcs, i)
+	u.arcs[k] = u.arcs[len(u.arcs)-1]
+	u.arcs = u.arcs[:len(u.arcs)-1]
+}
+
+func (s *Sections) value(u *sum, x float64) float64 {
+	y := u.a + u.b*x
+	for _, i := range u.arcs {
+		y += s.pieces[i].sign * s.pieces[i].y(x)
+	}
+	return y
+}
+
+func (s *Sections) slope(u *sum, x float64) float64 {
+	d := u.b
+	for _, i := range u.arcs {
+		d += s.pieces[i].sign * s.pieces[i].slope(x)
+	}
+	return d
 }
 
 // Widest returns the widest section when the feed points along angle a
@@ -55,74 +111,74 @@ func NewSections(contours [][]geom.Curve) *Sections {
 //     between the ends of parts it is a line plus square roots.
 //  3. Sweep over the ends in order. Without arcs the widest is at an end; with
 //     arcs also where the slope changes sign between two ends.
+//  4. Cut-outs only take away: where the outline alone is no wider than the best
+//     so far they need not be summed.
 func (s *Sections) Widest(a float64) float64 {
 	s.cut(a)
-	ends := make([]float64, 0, 2*len(s.pieces))
-	for i := range s.pieces {
-		ends = append(ends, s.pieces[i].x0, s.pieces[i].x1)
-	}
-	sort.Float64s(ends)
-	var lineA, lineB float64
-	var arcs []int32
-	leaving := append([]int32(nil), s.order...)
-	sort.Slice(leaving, func(i, k int) bool { return s.pieces[leaving[i]].x1 < s.pieces[leaving[k]].x1 })
-	in, out := 0, 0
+	var outer, holes sum
 	widest := 0.0
-	value := func(x float64) float64 {
-		y := lineA + lineB*x
-		for _, i := range arcs {
-			y += s.pieces[i].sign * s.pieces[i].y(x)
+	in, out := 0, 0
+	x := math.Inf(-1)
+	for out < len(s.leave) {
+		// The next end, and all that enter or leave there.
+		next := s.leave[out].x
+		if in < len(s.enter) {
+			next = min(next, s.enter[in].x)
 		}
-		return y
-	}
-	for k := 0; k+1 < len(ends); k++ {
-		x := ends[k]
-		for in < len(s.order) && s.pieces[s.order[in]].x0 <= x {
-			i := s.order[in]
+		if next-x > s.tiny && in > out {
+			widest = max(widest, s.stretch(x, next, &outer, &holes, widest))
+		}
+		x = next
+		for in < len(s.enter) && s.enter[in].x <= x {
+			i := s.enter[in].piece
 			in++
-			if p := &s.pieces[i]; p.r == 0 {
-				lineA += p.sign * p.a
-				lineB += p.sign * p.b
+			if p := &s.pieces[i]; p.inner {
+				holes.add(p, i)
 			} else {
-				arcs = append(arcs, i)
+				outer.add(p, i)
 			}
 		}
-		for out < len(leaving) && s.pieces[leaving[out]].x1 <= x {
-			i := leaving[out]
+		for out < len(s.leave) && s.leave[out].x <= x {
+			i := s.leave[out].piece
 			out++
-			p := &s.pieces[i]
-			if p.r == 0 {
-				lineA -= p.sign * p.a
-				lineB -= p.sign * p.b
-				continue
+			if p := &s.pieces[i]; p.inner {
+				holes.remove(p, i)
+			} else {
+				outer.remove(p, i)
 			}
-			for m, j := range arcs {
-				if i == j {
-					arcs[m] = arcs[len(arcs)-1]
-					arcs = arcs[:len(arcs)-1]
-					break
-				}
-			}
-		}
-		next := ends[k+1]
-		if next-x <= s.tiny {
-			continue
-		}
-		widest = math.Max(widest, math.Max(value(x), value(next)))
-		if len(arcs) > 0 {
-			widest = math.Max(widest, s.between(x, next, lineB, arcs, value))
 		}
 	}
 	return widest
 }
 
-// between returns the section where its slope changes from growing to falling
+// stretch returns the widest section between two neighbouring ends, or 0 where
+// it cannot exceed best.
+func (s *Sections) stretch(lo, hi float64, outer, holes *sum, best float64) float64 {
+	o0, o1 := s.value(outer, lo), s.value(outer, hi)
+	bound := max(o0, o1)
+	if len(outer.arcs) > 0 {
+		bound = max(bound, s.peak(lo, hi, outer, nil))
+	}
+	if bound <= best {
+		return 0
+	}
+	if len(holes.arcs) == 0 && holes.a == 0 && holes.b == 0 {
+		return bound
+	}
+	widest := max(o0+s.value(holes, lo), o1+s.value(holes, hi))
+	if len(outer.arcs)+len(holes.arcs) > 0 {
+		widest = max(widest, s.peak(lo, hi, outer, holes))
+	}
+	return widest
+}
+
+// peak returns the section where its slope changes from growing to falling
 // inside (lo, hi), or 0 where it does not.
-func (s *Sections) between(lo, hi, lineB float64, arcs []int32, value func(float64) float64) float64 {
+func (s *Sections) peak(lo, hi float64, outer, holes *sum) float64 {
 	slope := func(x float64) float64 {
-		d := lineB
-		for _, i := range arcs {
-			d += s.pieces[i].sign * s.pieces[i].slope(x)
+		d := s.slope(outer, x)
+		if holes != nil {
+			d += s.slope(holes, x)
 		}
 		return d
 	}
@@ -141,7 +197,11 @@ func (s *Sections) between(lo, hi, lineB float64, arcs []int32, value func(float
 			hi = x
 		}
 	}
-	return value(lo)
+	y := s.value(outer, lo)
+	if holes != nil {
+		y += s.value(holes, lo)
+	}
+	return y
 }
 
 func (p *sectionPiece) y(x float64) float64 {
@@ -149,74 +209,77 @@ func (p *sectionPiece) y(x float64) float64 {
 		return p.a + p.b*x
 	}
 	d := x - p.cx
-	return p.cy + p.side*math.Sqrt(math.Max(0, p.r*p.r-d*d))
+	return p.cy + p.side*math.Sqrt(max(0, p.r*p.r-d*d))
 }
 
 func (p *sectionPiece) slope(x float64) float64 {
 	d := x - p.cx
-	return -p.side * d / math.Sqrt(math.Max(p.r*p.r*1e-18, p.r*p.r-d*d))
+	return -p.side * d / math.Sqrt(max(p.r*p.r*1e-18, p.r*p.r-d*d))
 }
 
-// cut fills pieces for the feed along angle a and sorts order by their lower end.
+// cut fills pieces for the feed along angle a and sorts them by their ends.
 func (s *Sections) cut(a float64) {
-	s.pieces = s.pieces[:0]
+	s.pieces, s.enter, s.leave = s.pieces[:0], s.enter[:0], s.leave[:0]
 	sin, cos := math.Sincos(a)
 	turned := func(p r2.Point) r2.Point { return r2.Point{X: p.X*cos + p.Y*sin, Y: p.Y*cos - p.X*sin} }
 	for i := range s.curves {
 		c := &s.curves[i]
+		inner := i >= s.inner
+		p, q := turned(c.Start), turned(c.End)
 		if !c.IsArc() {
-			p, q := turned(c.Start), turned(c.End)
 			if math.Abs(p.X-q.X) > s.tiny {
 				b := (q.Y - p.Y) / (q.X - p.X)
-				s.add(sectionPiece{x0: p.X, x1: q.X, a: p.Y - b*p.X, b: b})
+				s.put(sectionPiece{x0: p.X, x1: q.X, a: p.Y - b*p.X, b: b, inner: inner})
 			}
-			continue
-		}
-		// Parts between the places where the arc turns back along the feed.
-		m := turned(c.Center)
-		from, sweep := float64(c.From)-a, float64(c.Sweep)
-		at := from
-		x := turned(c.Start).X // ends as the neighbours have them, bit for bit
-		for range 4 {
-			var to float64
-			if sweep > 0 {
-				to = math.Min(from+sweep, (math.Floor(at/math.Pi+1e-12)+1)*math.Pi)
-			} else {
-				to = math.Max(from+sweep, (math.Ceil(at/math.Pi-1e-12)-1)*math.Pi)
-			}
-			side := 1.0
-			if math.Sin((at+to)/2) < 0 {
-				side = -1
-			}
-			last := math.Abs(to-from-sweep) < 1e-12
-			next := m.X + c.Radius*math.Cos(to)
-			if last {
-				next = turned(c.End).X
-			}
-			s.add(sectionPiece{x0: x, x1: next, cx: m.X, cy: m.Y, r: c.Radius, side: side})
-			if last {
-				break
-			}
-			at, x = to, next
+		} else {
+			s.cutArc(c, a, p.X, q.X, turned(c.Center), inner)
 		}
 	}
-	if len(s.order) != len(s.pieces) {
-		s.order = s.order[:0]
-		for i := range s.pieces {
-			s.order = append(s.order, int32(i))
-		}
-	}
-	sort.Slice(s.order, func(i, k int) bool { return s.pieces[s.order[i]].x0 < s.pieces[s.order[k]].x0 })
+	byPlace := func(a, b sectionEnd) int { return cmp.Compare(a.x, b.x) }
+	slices.SortFunc(s.enter, byPlace)
+	slices.SortFunc(s.leave, byPlace)
 }
 
-// add appends a part travelled from x0 to x1: material is on the left, so above
+// cutArc puts the parts of an arc between the places where it turns back along
+// the feed. Its ends are as the neighbours have them, bit for bit.
+func (s *Sections) cutArc(c *geom.Curve, a, start, end float64, m r2.Point, inner bool) {
+	from, sweep := float64(c.From)-a, float64(c.Sweep)
+	to, x := from, start
+	for range 3 {
+		begin := to
+		if sweep > 0 {
+			to = min(from+sweep, (math.Floor(begin/math.Pi+1e-12)+1)*math.Pi)
+		} else {
+			to = max(from+sweep, (math.Ceil(begin/math.Pi-1e-12)-1)*math.Pi)
+		}
+		side := 1.0
+		if math.Sin((begin+to)/2) < 0 {
+			side = -1
+		}
+		last := math.Abs(to-from-sweep) < 1e-12
+		next := end
+		if !last {
+			next = m.X + c.Radius*math.Cos(to)
+		}
+		s.put(sectionPiece{x0: x, x1: next, cx: m.X, cy: m.Y, r: c.Radius, side: side, inner: inner})
+		if last {
+			return
+		}
+		x = next
+	}
+}
+
+// put stores a part travelled from x0 to x1: material is on the left, so above
 // when travelling forward.
-func (s *Sections) add(p sectionPiece) {
+func (s *Sections) put(p sectionPiece) {
 	p.sign = -1
 	if p.x1 < p.x0 {
 		p.x0, p.x1, p.sign = p.x1, p.x0, 1
 	}
 	if p.x1 > p.x0 {
+		i := int32(len(s.pieces))
 		s.pieces = append(s.pieces, p)
+		s.enter = append(s.enter, sectionEnd{p.x0, i})
+		s.leave = append(s.leave, sectionEnd{p.x1, i})
 	}
 }

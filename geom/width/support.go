@@ -235,6 +235,13 @@ func (s *Support) part(a float64) int {
 	return sort.Search(len(s.parts), func(k int) bool { return s.parts[k].from > a }) - 1
 }
 
+// Value returns how far the set extends in direction a (radians): the greatest
+// p.u over its points p, u the unit vector of a, in mm.
+func (s *Support) Value(a float64) float64 {
+	x := turn(a)
+	return s.parts[s.part(x)].value(x)
+}
+
 // Extent returns the distance between the two parallel lines across direction a
 // (radians) that hold the set, in mm.
 func (s *Support) Extent(a float64) float64 {
