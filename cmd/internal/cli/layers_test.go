@@ -57,7 +57,7 @@ func TestImportsRunOneWay(t *testing.T) {
 		"analyze/measure":     {},
 		"analyze":             understanding,
 		"rules":               judging,
-		"cmd/internal/report": {},
+		"cmd/internal/report": geometry, // pictures and marked drawings
 		"cmd/internal/cli":    append([]string{"cmd/internal/report"}, all...),
 		"cmd/burrcast":        append([]string{"cmd/internal/report", "cmd/internal/cli"}, all...),
 	}
