@@ -32,6 +32,7 @@ import (
 // A border round a nest makes the parts cut-outs of the border's region. To
 // read such a drawing, build again without the sources of the border.
 func Build(curves []geom.Curve, opt Options) Result {
+	opt.Join, opt.JointLimit = sane(opt.Join), sane(opt.JointLimit)
 	b := &builder{opt: opt, in: curves, twice: make(map[int][]int), said: make(map[string]int)}
 	b.admit()
 	b.dropCovered()
@@ -94,6 +95,14 @@ type ring struct {
 // maxCoordinate is the largest coordinate read, mm: a thousand kilometres.
 // Beyond it a double no longer holds the tolerances of the trade.
 const maxCoordinate = 1e9
+
+// sane returns a tolerance as given, or the nearest that makes sense.
+func sane(tol float64) float64 {
+	if !(tol > 0) {
+		return 0
+	}
+	return min(tol, 1e6)
+}
 
 func angle(a float64) s1.Angle { return s1.Angle(a) }
 

@@ -30,12 +30,18 @@ func TestRefusedByName(t *testing.T) {
 	}
 }
 
-func TestZeroOptionsStillJoinExactEnds(t *testing.T) {
+func TestAnyOptionsJoinExactEnds(t *testing.T) {
 	in := rect(0, 0, 10, 5)
-	res := Build(in, Options{})
-	checkInvariants(t, in, res)
-	if len(res.Regions) != 1 {
-		t.Errorf("%d regions", len(res.Regions))
+	for _, v := range []float64{0, -1, math.NaN(), 1e-300, 0.01} {
+		res := Build(in, Options{Join: v, JointLimit: v})
+		checkInvariants(t, in, res)
+		if len(res.Regions) != 1 {
+			t.Errorf("tolerance %g: %d regions", v, len(res.Regions))
+		}
+	}
+	for _, v := range []float64{1e300, math.Inf(1)} {
+		checkInvariants(t, nil, Build(nil, Options{Join: v, JointLimit: v}))
+		Build(in, Options{Join: v, JointLimit: v}) // no sense to be had, but an end
 	}
 }
 

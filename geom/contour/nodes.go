@@ -22,8 +22,9 @@ import (
 //  4. a cluster never grows wider than twice the join tolerance; a pair that
 //     this refuses is reported as "gap-cluster".
 //
-// A node that had two curves or more keeps its place; loose ends that meet
-// halve the way.
+// A node that had two curves or more keeps its place. Of two loose ends the
+// line's moves to the arc's, since an arc can only follow by changing its circle;
+// ends of one kind halve the way.
 
 // grid buckets points by cell for neighbour queries.
 type grid struct {
@@ -81,6 +82,7 @@ func (e end) other() end  { return e ^ 1 }
 type node struct {
 	at   r2.Point
 	ends []end
+	arc  bool    // an arc ends here
 	wide float64 // largest distance between the ends as drawn, mm
 	box  box     // of the ends as drawn
 }
@@ -153,6 +155,7 @@ func (b *builder) attach(n int, e end) {
 	nd := &b.nodes[n]
 	nd.wide = max(nd.wide, p.Sub(nd.at).Norm())
 	nd.box = nd.box.union(box{p.X, p.Y, p.X, p.Y})
+	nd.arc = nd.arc || b.edges[e.edge()].c.IsArc()
 	nd.ends = append(nd.ends, e)
 	b.setNode(e, n)
 }
@@ -257,6 +260,10 @@ func (b *builder) mergeNodes(u, v int, loose map[int]bool) {
 	nu, nv := &b.nodes[u], &b.nodes[v]
 	d := nu.at.Sub(nv.at).Norm()
 	switch {
+	case loose[u] && loose[v] && nu.arc != nv.arc:
+		if nu.arc {
+			nv.at = nu.at
+		}
 	case loose[u] && loose[v]:
 		w := float64(len(nu.ends)) / float64(len(nu.ends)+len(nv.ends))
 		nv.at = nv.at.Add(nu.at.Sub(nv.at).Mul(w))
@@ -264,6 +271,7 @@ func (b *builder) mergeNodes(u, v int, loose map[int]bool) {
 		nv.at = nu.at
 	}
 	loose[v] = loose[v] && loose[u]
+	nv.arc = nv.arc || nu.arc
 	nv.wide = max(nv.wide, nu.wide, d)
 	nv.box = nv.box.union(nu.box)
 	for _, e := range nu.ends {
