@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"burrcast/geom"
 
@@ -270,7 +271,14 @@ func FuzzBuild(f *testing.F) {
 				in = append(in, line(v(1), v(2), v(1)+v(3)/64, v(2)+v(4)/64))
 			}
 		}
-		checkInvariants(t, in, Build(in, Defaults()))
+		done := make(chan Result, 1)
+		go func() { done <- Build(in, Defaults()) }()
+		select {
+		case res := <-done:
+			checkInvariants(t, in, res)
+		case <-time.After(20 * time.Second):
+			t.Fatalf("%d curves take longer than 20 s: %v", len(in), in)
+		}
 	})
 }
 
