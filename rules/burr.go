@@ -68,7 +68,7 @@ func (b *judging) burrPlaces() []BurrPlace {
 	for _, c := range b.p.Cutouts {
 		size := c.Inscribed
 		if c.Kind == measure.Slot {
-			size = c.MinWidth
+			size = passage(c)
 		}
 		if w, ok := size.Get(); ok && w < small {
 			put(c.ID, c.At, fmt.Sprintf("opening of %.3g mm in %.3g mm of thickness: heat and dross, or a weak punch", w, b.Thickness.MM))

@@ -172,8 +172,8 @@ func judgeSlotThickness(b *judging, r Rule) {
 	}
 	var places []place
 	for _, c := range b.p.Cutouts {
-		if c.Kind == measure.Slot || c.Kind == measure.Window && c.MinWidth.V < c.Inscribed.V {
-			places = append(places, place{Finding{Feature: c.ID, At: c.At}, c.MinWidth})
+		if w, ok := b.narrow(c); ok {
+			places = append(places, place{Finding{Feature: c.ID, At: c.At}, w})
 		}
 	}
 	for _, n := range b.p.Notches {
@@ -191,9 +191,39 @@ func judgeSlotThickness(b *judging, r Rule) {
 	}
 }
 
+// narrow is the width of a slot, or of a window's passage that is narrower than
+// the window itself. A width that runs to zero is a sharp tip, which
+// corner-reach judges: then only the largest disc is left, and a window's is
+// hole-thickness's.
+func (b *judging) narrow(c measure.Cutout) (measure.Value, bool) {
+	w, known := passage(c).Get()
+	switch {
+	case c.Kind == measure.Slot:
+		return passage(c), true
+	case c.Kind == measure.Round:
+		return measure.Value{}, false
+	case !known || !c.Inscribed.Known:
+		return passage(c), true
+	}
+	return passage(c), w < 0.98*c.Inscribed.V
+}
+
+// passage is the least width of a cut-out as a passage: where the measured width
+// runs to zero in a sharp tip, the largest disc that fits.
+func passage(c measure.Cutout) measure.Value {
+	if w, ok := c.MinWidth.Get(); ok && w <= tip {
+		return c.Inscribed
+	}
+	return c.MinWidth
+}
+
+// tip is a width in mm below which an opening counts as a sharp tip: a hundredth
+// of the finest kerf (laser 0.1 to 0.3 mm, looked up).
+const tip = 0.001
+
 func judgeWebThickness(b *judging, r Rule) {
 	for _, w := range b.p.Webs {
-		if w.Kind == measure.Tab {
+		if w.Kind == measure.Tab || b.meets(w.Width) {
 			continue
 		}
 		if b.Process == nil {
@@ -271,6 +301,9 @@ func judgeFilmPierce(b *judging, r Rule) {
 	}
 	limit := b.limit(r, r.Default)
 	for _, c := range b.p.Cutouts {
+		if b.meets(c.EdgeGap) {
+			continue
+		}
 		if b.atLeast(r, c.EdgeGap, limit) {
 			b.fail(r, r.Treatment, Finding{Feature: c.ID, At: c.At, Measured: c.EdgeGap.V, Limit: limit})
 		}

@@ -1,7 +1,9 @@
 package rules
 
 import (
+	"cmp"
 	"fmt"
+	"strings"
 
 	"burrcast/analyze/measure"
 
@@ -19,7 +21,12 @@ func drawingRules() []Rule {
 			Do:     "close the contour in the drawing, or join ends over a wider gap if that is what was meant",
 			Source: own, Provenance: Reasoning, Example: "an outline with a gap of 5 mm",
 			judge: func(b *judging, r Rule) {
-				b.places(r, b.d.OpenContours, "an open contour: %s")
+				b.places(r, b.d.OpenContours, func(p measure.Place) string {
+					if p.Size > 0 {
+						return fmt.Sprintf("its ends lie %.3g mm from any other", p.Size)
+					}
+					return p.Text
+				})
 			},
 		},
 		{
@@ -29,8 +36,24 @@ func drawingRules() []Rule {
 			Do:     "mend the drawing",
 			Source: own, Provenance: Reasoning, Example: "two holes that overlap",
 			judge: func(b *judging, r Rule) {
-				b.places(r, b.d.Crossings, "contours cross: %s")
+				b.places(r, b.d.Crossings, func(p measure.Place) string { return p.Text })
 			},
+		},
+		{
+			Name: "contours-touch", Title: "contours that touch", Group: GroupDrawing,
+			Measured: "width of material where two cuts meet", Formula: "width >= limit", Default: 0.01, Unit: "mm", Applies: "webs and necks of the part",
+			Treatment: Ask, Why: "two cuts meet here: what hangs between them drops out, and nobody can say whether a web or one opening was meant",
+			Do:     "mend the drawing: join both into one contour, or leave a web of at least the thickness",
+			Source: "narrower than any cut's own tolerance (class 1 of ISO 9013: 0.075 mm at best, looked up); the limit is an inference", Provenance: Reasoning, Example: "two holes that touch at one point",
+			judge: judgeContoursTouch,
+		},
+		{
+			Name: "part-tiny", Title: "outline too small to be a part", Group: GroupDrawing,
+			Measured: "larger side of the part's box", Formula: "side >= limit", Default: 3, Unit: "mm", Applies: "always",
+			Treatment: Ask, Why: "an outline this small is hardly a part: more likely a mark, a letter, a pierce point, or a hole whose plate is missing",
+			Do:     "say what it is: put marks and letters on a layer that is not cut, or draw the plate round the hole",
+			Source: "smallest parts that laser shops take are 15 to 25 mm (three shops' own limits, looked up); the limit is an inference", Provenance: Reasoning, Example: "a ring of 0.6 mm that is the dot of an i",
+			judge: judgePartTiny,
 		},
 		{
 			Name: "part-incomplete", Title: "part that was not measured whole", Group: GroupDrawing,
@@ -44,6 +67,10 @@ func drawingRules() []Rule {
 				}
 				if b.p.Incomplete == "" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
+					return
+				}
+				if b.saidBy(b.p.Incomplete) {
+					b.see(r, Fail)
 					return
 				}
 				b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.p.Centroid, Why: r.Why + ": " + b.p.Incomplete})
@@ -65,9 +92,7 @@ func drawingRules() []Rule {
 			Treatment: Line, Why: "a line drawn twice is cut twice: the second cut burns the edge",
 			Do:     "delete the duplicates before nesting",
 			Source: own, Provenance: Reasoning, Example: "a hole drawn on two layers",
-			judge: func(b *judging, r Rule) {
-				b.count(r, float64(b.d.Duplicates), r.Treatment)
-			},
+			judge: judgeDuplicates,
 		},
 		{
 			Name: "units-assumed", Title: "units assumed", Group: GroupDrawing,
@@ -85,16 +110,16 @@ func drawingRules() []Rule {
 		},
 		{
 			Name: "units-conflict", Title: "units contradict", Group: GroupDrawing,
-			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "contradictions", Applies: "always",
+			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "contradiction", Applies: "units not given by a flag",
 			Treatment: Ask, Why: "what the drawing says of its units contradicts",
 			Do:     "state the units by a flag, or mend the header",
 			Source: own, Provenance: Reasoning, Example: "a header that says inch and a part of 2000 inch",
 			judge: func(b *judging, r Rule) {
-				if b.d.UnitsDoubt == "" || b.limit(r, r.Default) >= 1 {
+				if b.d.UnitsDoubt == "" || b.d.UnitsSource == "given" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
 					return
 				}
-				b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.center(), Why: b.d.UnitsDoubt})
+				b.fail(r, r.Treatment, Finding{Measured: 1, Limit: b.limit(r, r.Default), At: b.center(), Why: b.unitsDoubt()})
 			},
 		},
 		{
@@ -120,13 +145,66 @@ func drawingRules() []Rule {
 		},
 		{
 			Name: "input-conflict", Title: "inputs contradict each other", Group: GroupDrawing,
-			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "contradictions", Applies: "always",
+			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "contradiction", Applies: "always",
 			Treatment: Ask, Why: "two inputs cannot both be true", Do: "clear up which is right",
 			Source: "gauge series, process scopes (ISO 9013: laser 0.5 to 32 mm, plasma 0.5 to 150 mm) and coatings of the shop file", Provenance: LookedUp,
 			Example: "a stainless gauge on aluminium; plasma on 0.3 mm; zinc on stainless",
 			judge:   judgeInputConflict,
 		},
 	}
+}
+
+// judgeDuplicates counts the doubles on the part; where the drawing does not say
+// where they lie, those of the whole drawing.
+func judgeDuplicates(b *judging, r Rule) {
+	n := float64(b.d.Duplicates)
+	if b.p.ID != "" && len(b.d.DuplicatesAt) > 0 {
+		n = 0
+		for _, p := range b.d.DuplicatesAt {
+			if b.covers(p.At) {
+				n++
+			}
+		}
+	}
+	b.count(r, n, r.Treatment)
+}
+
+func judgeContoursTouch(b *judging, r Rule) {
+	limit := b.limit(r, r.Default)
+	for _, w := range b.p.Webs {
+		if w.Kind == measure.Tab {
+			continue
+		}
+		if width, ok := w.Width.Get(); ok && width < limit {
+			b.fail(r, r.Treatment, Finding{Feature: w.ID, At: w.At, Measured: width, Limit: limit})
+			continue
+		}
+		b.see(r, Pass)
+	}
+}
+
+// meets reports whether a width of material is none: contours-touch tells it, and
+// no rule on webs does.
+func (b *judging) meets(width measure.Value) bool {
+	w, ok := width.Get()
+	return ok && w < b.shared("contours-touch", 0.01)
+}
+
+func judgePartTiny(b *judging, r Rule) {
+	if b.p.ID == "" || b.p.BBox.IsEmpty() {
+		return
+	}
+	side, limit := max(b.p.BBox.X.Length(), b.p.BBox.Y.Length()), b.limit(r, r.Default)
+	if side >= limit-1e-9 {
+		b.see(r, Pass)
+		return
+	}
+	b.fail(r, r.Treatment, Finding{Measured: side, Limit: limit, At: b.p.Centroid})
+}
+
+// speck reports whether part-tiny fails: then the outline is no part to hold.
+func (b *judging) speck() bool {
+	return !b.p.BBox.IsEmpty() && max(b.p.BBox.X.Length(), b.p.BBox.Y.Length()) < b.shared("part-tiny", 3)-1e-9
 }
 
 func judgeInputConflict(b *judging, r Rule) {
@@ -153,6 +231,26 @@ func (b *judging) given(r Rule, known bool, input string) {
 	b.see(r, Pass)
 }
 
+// unitsDoubt says what the units were taken for and what speaks against it.
+func (b *judging) unitsDoubt() string {
+	if b.d.Units == "" {
+		return b.d.UnitsDoubt
+	}
+	return fmt.Sprintf("taken as %s (%s), but %s", b.d.Units, cmp.Or(b.d.UnitsSource, "no source"), b.d.UnitsDoubt)
+}
+
+// saidBy reports whether a finding about the drawing on this part names the
+// cause already: an open or crossing contour that leaves the part incomplete.
+func (b *judging) saidBy(cause string) bool {
+	for _, f := range b.findings {
+		if f.Rule == "crossing-contour" && strings.Contains(cause, "cross") ||
+			f.Rule == "open-contour" && (strings.Contains(cause, "open") || strings.Contains(cause, "close")) {
+			return true
+		}
+	}
+	return false
+}
+
 // count fails once for a number of the whole drawing.
 func (b *judging) count(r Rule, n float64, t Treatment) {
 	limit := b.limit(r, r.Default)
@@ -165,7 +263,7 @@ func (b *judging) count(r Rule, n float64, t Treatment) {
 
 // places fails for each place that lies on the part, or anywhere when the
 // drawing itself is judged.
-func (b *judging) places(r Rule, list []measure.Place, format string) {
+func (b *judging) places(r Rule, list []measure.Place, detail func(measure.Place) string) {
 	b.see(r, Pass)
 	limit := b.limit(r, r.Default)
 	if float64(len(list)) <= limit {
@@ -176,11 +274,23 @@ func (b *judging) places(r Rule, list []measure.Place, format string) {
 			continue
 		}
 		why := r.Why
-		if p.Text != "" {
-			why += " (" + fmt.Sprintf(format, p.Text) + ")"
+		if text := detail(p); !saidAlready(text, r) {
+			why += " (" + text + ")"
 		}
 		b.fail(r, r.Treatment, Finding{Measured: 1, Limit: limit, At: p.At, Why: why})
 	}
+}
+
+// saidAlready reports whether a place's text tells no more than the rule does:
+// "two contours cross" under a rule on contours that cross.
+func saidAlready(text string, r Rule) bool {
+	known := strings.ToLower(r.Title + " " + r.Why + " " + r.Name)
+	for word := range strings.FieldsSeq(strings.ToLower(text)) {
+		if word != "two" && word != "a" && !strings.Contains(known, word) {
+			return false
+		}
+	}
+	return true
 }
 
 // covers reports whether a point lies in the box of one of the part's places,

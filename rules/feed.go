@@ -117,7 +117,7 @@ func (b *judging) holdAt(f measure.Feed) holding {
 			h.force += float64(h.rollers) * b.Line.RollerForce * area / f.Length // mean width under a roller
 		case HoldMagnet:
 			if b.ThicknessKnown {
-				h.force += b.Line.MagnetPull * 1e-3 * area * min(1, b.Thickness.MM/b.Line.MagnetFull)
+				h.force += b.magnet(area)
 			}
 		}
 	}
@@ -142,17 +142,6 @@ func (b *judging) friction() float64 {
 		return b.Line.FrictionWet
 	}
 	return b.Line.FrictionDry
-}
-
-// rowToHold is how many parts joined one behind the other the hold-down needs
-// for a margin of 1: pressing stays, covered area grows.
-func (b *judging) rowToHold() int {
-	if !b.hold.known || b.hold.margin >= 1 || b.hold.force <= 0 {
-		return 1
-	}
-	// margin = mu (Fn + n Fh) / drag, so n = (drag/mu - Fn) / Fh, weight left out.
-	needed := b.hold.press/b.hold.margin*(1+b.hold.force/b.hold.press) - b.hold.press
-	return int(math.Ceil(needed/b.hold.force - 1e-9))
 }
 
 // fits reports whether the part lies on the conveyor at a feed.
@@ -320,12 +309,18 @@ func (b *judging) unreachedShare() float64 {
 	return min(missing/total, 1)
 }
 
-// reachAt finds the reach measured for a tool.
+// reachAt finds the share that was measured for a tool.
 func reachAt(list []measure.Reach, tool float64) (measure.Value, bool) {
+	r, ok := reachOf(list, tool)
+	return r.Share, ok
+}
+
+// reachOf finds the reach measured for a tool.
+func reachOf(list []measure.Reach, tool float64) (measure.Reach, bool) {
 	for _, r := range list {
 		if math.Abs(r.Tool-tool) < 1e-6 && r.Share.Known {
-			return r.Share, true
+			return r, true
 		}
 	}
-	return measure.Value{}, false
+	return measure.Reach{}, false
 }

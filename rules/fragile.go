@@ -103,7 +103,7 @@ func judgeTabBend(b *judging, r Rule) {
 func judgeNeckThin(b *judging, r Rule) {
 	limit := b.limit(r, r.Default)
 	for _, w := range b.p.Webs {
-		if w.Kind != measure.Neck {
+		if w.Kind != measure.Neck || b.meets(w.Width) {
 			continue
 		}
 		if !b.stockKnown(r) {

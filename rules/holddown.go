@@ -101,7 +101,18 @@ func holdRules() []Rule {
 	}
 }
 
+// newtons writes a force with two digits, whole from 10 N on.
+func newtons(v float64) string {
+	if v < 10 {
+		return fmt.Sprintf("%.2g", v)
+	}
+	return fmt.Sprintf("%.0f", v)
+}
+
 func (b *judging) noFeed(r Rule) bool {
+	if b.speck() { // part-tiny says it all
+		return true
+	}
 	if b.feed.Length <= 0 || b.feed.Width <= 0 {
 		b.see(r, Unknown)
 		return true
@@ -247,10 +258,13 @@ func judgeHoldSlip(b *judging, r Rule) {
 		wet = "wet"
 	}
 	b.fail(r, r.Treatment, Finding{Measured: b.hold.margin, Limit: limit, At: b.p.Centroid,
-		Why: fmt.Sprintf("%s presses with %.0f N; %s holds with %.0f N, %s: the part slips, turns or is thrown back", b.hold.head, b.hold.press, held, b.hold.force, wet)})
+		Why: fmt.Sprintf("%s presses with %s N; %s holds with %s N, %s: the part slips, turns or is thrown back", b.hold.head, newtons(b.hold.press), held, newtons(b.hold.force), wet)})
 }
 
 func judgePartLight(b *judging, r Rule) {
+	if b.speck() {
+		return
+	}
 	m, ok := b.mass()
 	if !ok {
 		if !b.ThicknessKnown {

@@ -47,15 +47,41 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 		b.verdicts[r.Name] = NotApplicable
 		r.judge(b, r)
 	}
-	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: choice, Verdicts: b.verdicts}
+	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: choice, FeedOptions: b.feedOptions(), Verdicts: b.verdicts}
+	out.BurrMap = b.burrMap(out.BurrAt)
 	out.Findings = sortFindings(b.findings)
 	out.Questions = b.questions()
 	for _, f := range out.Findings {
 		out.Treatment = max(out.Treatment, f.Treatment)
 	}
 	b.timeAndCost(&out)
+	b.advise(&out)
 	out.Route = b.route(out)
 	return out, nil
+}
+
+// advise puts what holds the part into the findings that ask for it: the first
+// tells the carrier and the cheapest way, the others refer to it.
+func (b *judging) advise(out *Judgement) {
+	first := ""
+	for i := range out.Findings {
+		f := &out.Findings[i]
+		if rule, _ := Lookup(f.Rule); f.Treatment != Fixture || rule.Group != GroupHold || f.Rule == "part-thick" {
+			continue
+		}
+		switch {
+		case out.Carrier == nil:
+			return
+		case first == "":
+			first = f.Rule
+			f.Do = "leave " + out.Carrier.Words()
+			if text := cheapest(out.Ways, ForHold, b.shop.Currency); text != "" {
+				f.Do += "; cost: " + text
+			}
+		default:
+			f.Do = "the carrier, or another way named under " + first + ", holds it too"
+		}
+	}
 }
 
 // JudgeDrawing judges what belongs to the drawing and not to one of its parts:

@@ -19,7 +19,7 @@ func rectFeeds(x, y, holes float64) []measure.Feed {
 		t := float64(a) * math.Pi / 180
 		c, s := math.Abs(math.Cos(t)), math.Abs(math.Sin(t))
 		section := math.Min(x/math.Max(s, 1e-12), y/math.Max(c, 1e-12))
-		f := measure.Feed{Angle: float64(a), Length: x*c + y*s, Width: x*s + y*c, Section: section}
+		f := measure.Feed{Angle: float64(a), Length: x*c + y*s, Width: x*s + y*c, Section: section, Lead: (x*c + y*s) / 2}
 		lying := holes / 6 // 60 of 360 degrees of a circle
 		if d := math.Abs(math.Remainder(float64(a), 180)); d <= 15 {
 			lying += 2 * x

@@ -328,11 +328,11 @@ func TestRoute(t *testing.T) {
 	}
 	row := ""
 	for _, v := range j.Route[i].Settings {
-		if v.Name == "parts in a row along the feed" {
+		if v.Name == "array" {
 			row = v.Value
 		}
 	}
-	if row != "2 or more" {
+	if row != "1 along x 1 across" { // 30 mm and a frame of 10 mm all round are 50 mm
 		t.Errorf("small part: %q in a row", row)
 	}
 	if j.HandTime.High <= j.HandTime.Low || j.LineTime.Low <= 0 {

@@ -135,19 +135,19 @@ func judgeSlotReach(b *judging, r Rule) {
 		if d, ok := c.Inscribed.Get(); ok && c.Kind == measure.Window && d < limit-c.Inscribed.Err-1e-9*limit {
 			continue // hole-reach says it
 		}
-		width := c.MinWidth
-		share, measured := reachAt(c.Reach, limit)
+		width := passage(c)
+		reach, measured := reachOf(c.Reach, limit)
 		length, hasLength := c.Perimeter.Get()
-		if measured && hasLength && length > 0 && !own {
-			// A sharp right corner keeps a disc off by half its diameter on both
-			// walls: corner-reach judges that, not this rule.
-			corners := float64(c.Corners) * limit / length
-			if got := min(share.V+corners, 1); got+share.Err >= b.reachShare() {
+		if share := reach.Share; measured && hasLength && length > 0 && !own {
+			// A corner keeps a disc off on both walls; how deep that leaves it
+			// untouched is corner-reach's limit, not a share of the edge.
+			got := min(share.V+b.shallow(c, reach)/length, 1)
+			if got+share.Err >= b.reachShare() {
 				b.see(r, Pass)
 				continue
 			}
 			if w, ok := width.Get(); !ok || w >= limit {
-				b.tooSmall(r, Finding{Feature: c.ID, At: c.At, Measured: share.V, Limit: b.reachShare(), Unit: "share",
+				b.tooSmall(r, Finding{Feature: c.ID, At: c.At, Measured: got, Limit: b.reachShare(), Unit: "share",
 					Why: "the brush bundle touches only part of the edge, so burr stays in the rest"})
 				continue
 			}
@@ -158,6 +158,35 @@ func judgeSlotReach(b *judging, r Rule) {
 			b.tooSmall(r, Finding{Feature: c.ID, At: c.At, Measured: width.V, Limit: limit})
 		}
 	}
+}
+
+// shallow is the length in mm of the stretches of a cut-out that a tool does not
+// touch but leaves no deeper than a corner may stay. Where the stretches were
+// not measured, a sharp corner counts as a right one: it keeps a disc off by
+// half its diameter on both walls.
+func (b *judging) shallow(c measure.Cutout, reach measure.Reach) float64 {
+	if len(reach.Missing) == 0 {
+		return float64(c.Corners) * reach.Tool
+	}
+	limit, sum := b.shared("corner-reach", 1.5), 0.0
+	for _, s := range reach.Missing {
+		if UntouchedDepth(reach.Tool, s.A.Sub(s.B).Norm()) <= limit {
+			sum += s.Length
+		}
+	}
+	return sum
+}
+
+// UntouchedDepth bounds the depth in mm that a disc of a diameter leaves
+// untouched in a corner, from the chord between the two places where it touches
+// the walls: chord = diameter cos(angle/2), depth as of CornerDepth. A rounded
+// corner is shallower. A chord of a diameter or more is no corner.
+func UntouchedDepth(diameter, chord float64) float64 {
+	c := chord / diameter
+	if !(c < 1) {
+		return math.Inf(1)
+	}
+	return diameter / 2 * (1/math.Sqrt(1-c*c) - 1)
 }
 
 func judgeNotchReach(b *judging, r Rule) {

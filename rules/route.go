@@ -22,13 +22,13 @@ func (b *judging) route(out Judgement) []Step {
 	if s := b.stepCut(); len(s.Settings) > 0 {
 		steps = append(steps, s)
 	}
-	steps = append(steps, b.stepLay())
+	steps = append(steps, b.stepLay(out))
 	if how == never {
 		steps = append(steps, b.stepBench(out, true), b.stepInspect())
 		return steps
 	}
 	if how == carried {
-		steps = append(steps, b.stepCarrier())
+		steps = append(steps, b.stepCarrier(out))
 	}
 	if b.burr != nil && b.burr.High > 0.5 {
 		steps = append(steps, Step{Step: "scrape", Note: "knock off or scrape thick dross before the belt: it tears belts and lifts the part"})
@@ -43,7 +43,7 @@ func (b *judging) route(out Judgement) []Step {
 		steps = append(steps, Step{Step: "turn over", Note: "the requirement names both sides: same settings, lighter belt, other face up"})
 	}
 	if fired("oxide-edge") || fired("belt-rolls-burr") && !b.hasBrush() {
-		steps = append(steps, Step{Step: "extra brush pass", Note: "on a line whose brush works the cut faces, until bare metal shows"})
+		steps = append(steps, Step{Step: "extra brush pass", Note: "on a line whose brush works the cut faces, until bare metal shows"}.with(cheapestSetting(out.Ways, b.shop.Currency)))
 	}
 	if out.HandTime.High > 0 && b.anyHand(out.Findings) {
 		steps = append(steps, b.stepBench(out, false))
@@ -52,6 +52,20 @@ func (b *judging) route(out Judgement) []Step {
 		steps = append(steps, Step{Step: "bend", Note: "deburr flat, before bending"})
 	}
 	return append(steps, b.stepInspect())
+}
+
+// with adds settings to a step.
+func (s Step) with(settings ...Setting) Step {
+	for _, v := range settings {
+		if v.Value != "" {
+			s.Settings = append(s.Settings, v)
+		}
+	}
+	return s
+}
+
+func cheapestSetting(ways []Way, currency string) Setting {
+	return Setting{"cost of each way", cheapest(ways, ForOxide, currency), "times and prices of the shop file"}
 }
 
 func (b *judging) anyHand(fs []Finding) bool {
@@ -82,10 +96,13 @@ func (b *judging) stepCut() Step {
 		s.Settings = append(s.Settings, Setting{"squareness u by ISO 9013", fmt.Sprintf("range 1 %.3f mm, range 2 %.3f mm, range 5 %.3f mm", u1, u2, u5),
 			"ranges 1 to 4 a published guide, which wrongly says that there are only four (looked up); range 5 memory"})
 	}
+	if text := b.pierceNote(); text != "" && len(s.Settings) > 0 {
+		s.Note = text
+	}
 	return s
 }
 
-func (b *judging) stepLay() Step {
+func (b *judging) stepLay(out Judgement) Step {
 	s := Step{Step: "lay on", Note: "burr side up first"}
 	if b.Process != nil {
 		s.Note = "burr side up first: it stands on the " + b.Process.Side
@@ -93,6 +110,7 @@ func (b *judging) stepLay() Step {
 	if b.feed.Length > 0 && b.feed.Angle != 0 {
 		s.Settings = append(s.Settings, Setting{"feed angle", fmt.Sprintf("%.0f degrees", b.feed.Angle), "chosen from the measured angles"})
 	}
+	s.Settings = append(s.Settings, b.feedSettings(out)...)
 	if m, ok := b.mass(); ok {
 		value := fmt.Sprintf("%.3g kg", m)
 		if m < 1 {
@@ -104,32 +122,28 @@ func (b *judging) stepLay() Step {
 	return s
 }
 
-// stepCarrier says how a part that cannot be held alone gets through: joined in
-// a row or the skeleton, in a tray, or on a magnet plate.
-func (b *judging) stepCarrier() Step {
-	s := Step{Step: "carrier", Note: "leave parts joined, in a strip or the skeleton, until the carrier reaches the line's limits; file the nibs afterwards"}
-	length, width := b.Line.Length[0], b.Line.LeastWidth
-	s.Settings = append(s.Settings, Setting{"carrier size", fmt.Sprintf("at least %.0f mm along the feed and %.0f mm across", length, width), "the line's own least sizes"})
-	if b.feed.Length > 0 {
-		n := max(int(math.Ceil(length/b.feed.Length)), b.rowToHold())
-		if n > 1 {
-			s.Settings = append(s.Settings, Setting{"parts in a row along the feed", fmt.Sprintf("%d or more", n), "least length and slip balance (arithmetic, from the line's own numbers)"})
-		}
-	}
-	joint := "0.2 to 0.5 mm"
-	if b.ThicknessKnown && b.Thickness.MM > 2 {
-		joint = "0.5 to 1 mm"
-	}
-	s.Settings = append(s.Settings,
-		Setting{"joints", "2 to 4 a part, " + joint + " wide", "1 to 4 a part, 0.2 to 0.5 mm to 2 mm sheet, 0.5 to 1 mm from 3 to 6 mm (common practice)"})
-	if b.MaterialKnown && b.Material.Stock.Magnetic {
-		s.Note += "; or a magnet plate, weaker on thin sheet and on a burr side laid down"
+// stepCarrier says how a part that cannot be held alone gets through: the array
+// in which it stays joined, or what else there is, with the price of each.
+func (b *judging) stepCarrier(out Judgement) Step {
+	s := Step{Step: "carrier", Note: "leave parts joined until the line is done, then break out and file the nibs"}
+	if out.Carrier != nil {
+		s.Settings = append(s.Settings, out.Carrier.settings()...)
+	} else {
+		s.Note = "no array of these parts that this line takes reaches its limits: use a tray, tumble them, or finish them on the bench"
 	}
 	depth := "0.6 to 0.8 of the thickness"
 	if b.ThicknessKnown {
 		depth = fmt.Sprintf("%.2g to %.2g mm", 0.6*b.Thickness.MM, 0.8*b.Thickness.MM)
 	}
 	s.Settings = append(s.Settings, Setting{"or a tray with pockets", depth + " deep", "0.6 to 0.8 of the thickness (common practice)"})
+	if b.noseToTail() && (!b.ThicknessKnown || b.Thickness.MM >= leastPushed) && out.Verdicts["part-interlocks"] != Fail {
+		n := int(math.Ceil(max(b.Line.Length[0], b.Line.RollerPitch, b.Line.RollerGap) / b.feed.Length))
+		s.Settings = append(s.Settings, Setting{"or nose to tail", fmt.Sprintf("%d and more pieces in an unbroken row, the last followed by a blank", n),
+			"short parts push one another under the head (arithmetic, and common practice)"})
+	}
+	if text := cheapest(out.Ways, ForHold, b.shop.Currency); text != "" {
+		s.Settings = append(s.Settings, Setting{"cost of each way", text, "times and prices of the shop file"})
+	}
 	return s
 }
 
@@ -146,6 +160,8 @@ func (b *judging) stepHeads(out Judgement) []Step {
 		} else {
 			steps = append(steps, b.stepBrush(h))
 		}
+		step := &steps[len(steps)-1]
+		step.Settings = append(step.Settings, b.useOf(out, h.Name)...)
 	}
 	if len(steps) > 0 && b.feed.Length > 0 {
 		speed := b.Line.ConveyorSpeed
@@ -189,19 +205,33 @@ func (b *judging) speed(h Head) Setting {
 		return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", h.Speed[0], h.Speed[1]), "the head's range; the material is not known"}
 	}
 	want := b.Material.Group.BeltSpeed
-	low, high := max(want[0], h.Speed[0]), min(want[1], h.Speed[1])
+	right, _ := b.rightSpeed(h)
 	source := fmt.Sprintf("%s: %.3g to %.3g m/s (%s, %s)", b.Material.Group.Title, want[0], want[1], b.Material.Group.Source, b.Material.Group.Provenance)
 	if b.Material.Group.SpeedNote != "" {
 		source += "; " + b.Material.Group.SpeedNote
 	}
-	if low > high {
-		near := h.Speed[1]
-		if want[1] < h.Speed[0] {
-			near = h.Speed[0]
-		}
-		return Setting{"belt speed", fmt.Sprintf("%.3g m/s", near), source + fmt.Sprintf("; the head runs %.3g to %.3g m/s; dry deburring of thin sheet is run at 12 to 20 m/s (common practice)", h.Speed[0], h.Speed[1])}
+	if right[0] == right[1] {
+		return Setting{"belt speed", fmt.Sprintf("%.3g m/s", right[0]), source + fmt.Sprintf("; the head runs %.3g to %.3g m/s; dry deburring of thin sheet is run at 12 to 20 m/s (common practice)", h.Speed[0], h.Speed[1])}
 	}
-	return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", low, high), source}
+	return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", right[0], right[1]), source}
+}
+
+// useOf tells what belts or brushes of a head cost, and what the right speed is
+// worth.
+func (b *judging) useOf(out Judgement, head string) []Setting {
+	var list []Setting
+	for _, w := range out.Wear {
+		if w.Head != head {
+			continue
+		}
+		value := fmt.Sprintf("%s to %s %s for 1000 pieces", money(1000*w.Cost.Low), money(1000*w.Cost.High), b.shop.Currency)
+		list = append(list, Setting{"abrasive use", value, "life and price of the shop file, over the line's time"})
+		if w.Saved() > 0 {
+			list = append(list, Setting{"saved by this speed", fmt.Sprintf("%s %s for 1000 pieces against %.3g m/s for every material", money(1000*w.Saved()), b.shop.Currency, w.OneSpeed),
+				w.Why + " (higher speed cuts faster and hotter: an abrasive maker's guide, looked up; the size of the effect is an inference)"})
+		}
+	}
+	return list
 }
 
 // grade picks the belt from the grades at hand: coarse for dross, finer for

@@ -55,7 +55,7 @@ type Rule struct {
 
 // ruleRows gathers the groups' rows, in the order of groups.
 func ruleRows() []Rule {
-	return slices.Concat(reachRules(), cutRules(), holdRules(), fragileRules(), surfaceRules(), edgeRules(), drawingRules())
+	return slices.Concat(reachRules(), cutRules(), holdRules(), lieRules(), fragileRules(), surfaceRules(), edgeRules(), drawingRules())
 }
 
 // rows is the registry; it never changes.

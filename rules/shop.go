@@ -22,6 +22,8 @@ type Shop struct {
 	LayerRows   []LayerRow             `toml:"layer"` // as in the file
 	Layers      []LayerPattern         `toml:"-"`     // the rows one pattern at a time; first match decides
 	Rates       Rates                  `toml:"rate"`
+	Carrier     CarrierSpec            `toml:"carrier"`
+	Others      map[string]*Other      `toml:"alternative"`
 	Limits      map[string]float64     `toml:"limit"` // rule name -> limit of this shop
 
 	known map[string]named // names of materials, as read from the file
@@ -87,6 +89,7 @@ type Head struct {
 	Rate       float64  `toml:"rate"`        // strokes a minute, of an oscillating head
 	Life       float64  `toml:"life"`        // hours a belt or brush lasts
 	Price      float64  `toml:"price"`       // of one belt or brush set
+	OneSpeed   float64  `toml:"one-speed"`   // m/s at which the shop would run it for every material; 0: the middle of its range
 }
 
 // Brush reports whether the head is a brush of any kind.
@@ -207,6 +210,42 @@ type Rates struct {
 	Abrasive     Span       `toml:"abrasive-hour"`   // belts and brushes, currency an hour of running
 	Carrier      Span       `toml:"carrier-seconds"` // s a piece for tray, tape or carrier
 	HiddenFactor float64    `toml:"hidden-factor"`   // full cost of bench burr work over its pay; shown, not applied
+	WearExponent float64    `toml:"wear-exponent"`   // life of a belt falls with (speed/right speed) to this power
+}
+
+// CarrierSpec is how this shop leaves parts joined in a carrier of sheet.
+type CarrierSpec struct {
+	Web          float64 `toml:"web"`           // between parts, in thicknesses
+	LeastWeb     float64 `toml:"least-web"`     // mm, the larger of both counts
+	Frame        float64 `toml:"frame"`         // mm of sheet left all round
+	Joints       Span    `toml:"joints"`        // a part, least and most
+	JointSpacing float64 `toml:"joint-spacing"` // mm of outline for one joint
+	JointShare   float64 `toml:"joint-share"`   // width of a joint, in thicknesses
+	JointWidth   Span    `toml:"joint-width"`   // mm, its bounds
+	Most         float64 `toml:"most"`          // parts along or across
+}
+
+// What an alternative to the line is for.
+const (
+	ForOxide = "oxide"   // takes oxide off the cut faces
+	ForHold  = "holding" // finishes parts that no conveyor holds
+)
+
+// Other is another way than the line, as this shop prices it: pickling,
+// blasting, tumbling. A price of 0 means that the shop did not price it.
+type Other struct {
+	Title      string   `toml:"title"`
+	For        []string `toml:"for"`
+	Families   []string `toml:"families"`  // it suits; none: all
+	Largest    float64  `toml:"largest"`   // mm, longest part; 0: no bound
+	Burr       float64  `toml:"burr"`      // mm, highest burr it takes off; 0: no bound
+	PerPiece   Span     `toml:"per-piece"` // currency
+	PerKg      Span     `toml:"per-kg"`
+	PerM2      Span     `toml:"per-m2"` // of both faces together
+	Zinc       bool     `toml:"zinc"`   // may be done to zinc-coated parts
+	Note       string   `toml:"note"`
+	Source     string   `toml:"source"`
+	Provenance string   `toml:"provenance"`
 }
 
 // HandRate is the bench's time for a metre of edge up to a thickness.

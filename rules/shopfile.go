@@ -322,6 +322,10 @@ func (c *checker) check() {
 		}
 	}
 	c.rates()
+	c.carrier()
+	for _, name := range sortedKeys(s.Others) {
+		c.other("alternative."+name, s.Others[name])
+	}
 	for _, name := range sortedKeys(s.Limits) {
 		key := "limit." + name
 		if !knownLimit(name) {
@@ -384,7 +388,7 @@ func (c *checker) head(key string, h Head) {
 	for _, v := range []struct {
 		key string
 		v   float64
-	}{{"hardness", h.Hardness}, {"filament", h.Filament}, {"bundle", h.Bundle}, {"stroke", h.Stroke}, {"rate", h.Rate}, {"life", h.Life}, {"price", h.Price}} {
+	}{{"hardness", h.Hardness}, {"filament", h.Filament}, {"bundle", h.Bundle}, {"stroke", h.Stroke}, {"rate", h.Rate}, {"life", h.Life}, {"price", h.Price}, {"one-speed", h.OneSpeed}} {
 		c.number(key+"."+v.key, v.v, mayBeZero)
 	}
 	for _, g := range h.Grades {
@@ -485,4 +489,5 @@ func (c *checker) rates() {
 	c.number("rate.large-mass", r.LargeMass, aboveZero)
 	c.number("rate.loader", r.Loader, mayBeZero)
 	c.number("rate.hidden-factor", r.HiddenFactor, mayBeZero)
+	c.number("rate.wear-exponent", r.WearExponent, mayBeZero)
 }

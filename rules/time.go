@@ -21,6 +21,11 @@ func (b *judging) timeAndCost(out *Judgement) {
 		out.LineTime = b.lineSeconds(out)
 	}
 	places := b.placesByHand(out.Findings)
+	if rides == carried {
+		if c, ok := b.carrier(); ok {
+			out.Carrier = &c
+		}
+	}
 	switch rides {
 	case never:
 		out.HandTime = add(b.wholeByHand(), places)
@@ -33,11 +38,10 @@ func (b *judging) timeAndCost(out *Judgement) {
 			out.HandTime = add(places, b.handling())
 		}
 	}
-	line, bench, wear := r.LineHour, r.BenchHour, r.Abrasive
-	out.Cost = Range{
-		(out.LineTime.Low*(line[0]+wear[0]) + out.HandTime.Low*bench[0]) / 3600,
-		(out.LineTime.High*(line[1]+wear[1]) + out.HandTime.High*bench[1]) / 3600,
-	}
+	out.Cost = b.cost(out.LineTime, out.HandTime)
+	out.Wear = b.wear(out.LineTime)
+	out.Abrasive = abrasiveUse(out.Wear)
+	out.Ways = b.ways(out)
 }
 
 // How a part rides the line.
@@ -75,13 +79,7 @@ func (b *judging) rides(findings []Finding) ride {
 // it, twice again if a second pass turned by 90 degrees or a brush pass of its
 // own does.
 func (b *judging) passes(findings []Finding) (low, high float64) {
-	low, high = 1, 1
-	if b.EdgeKnown && b.Edge.Sides == BothSides {
-		low, high = 2, 2
-	}
-	if !b.EdgeKnown {
-		high = 2
-	}
+	low, high = b.sides()
 	for _, f := range findings {
 		if f.Rule == "edge-direction" || f.Rule == "oxide-edge" || f.Rule == "belt-rolls-burr" {
 			return low, 2 * high
@@ -90,13 +88,34 @@ func (b *judging) passes(findings []Finding) (low, high float64) {
 	return low, high
 }
 
-func (b *judging) lineSeconds(out *Judgement) Range {
-	l := b.Line
-	lanes := max(Lanes(l.Width, b.feed.Width, l.Spacing), 1)
-	seconds := func(speed float64) float64 {
-		return max(60/PartsPerMinute(lanes, speed, b.feed.Length, l.Spacing), b.shop.Rates.Loader)
+// sides is how often the part runs through for its sides: twice if both need it,
+// once or twice if nobody said.
+func (b *judging) sides() (low, high float64) {
+	switch {
+	case !b.EdgeKnown:
+		return 1, 2
+	case b.Edge.Sides == BothSides:
+		return 2, 2
 	}
+	return 1, 1
+}
+
+func (b *judging) lineSeconds(out *Judgement) Range {
 	low, high := b.passes(out.Findings)
+	t := b.secondsAt(b.feed)
+	sideLow, sideHigh := b.sides()
+	return Range{t.Low * low / sideLow, t.High * high / sideHigh}
+}
+
+// secondsAt is the line's time of a piece at one feed, both sides included where
+// they are wanted.
+func (b *judging) secondsAt(f measure.Feed) Range {
+	l := b.Line
+	lanes := max(Lanes(l.Width, f.Width, l.Spacing), 1)
+	seconds := func(speed float64) float64 {
+		return max(60/PartsPerMinute(lanes, speed, f.Length, l.Spacing), b.shop.Rates.Loader)
+	}
+	low, high := b.sides()
 	return Range{low * seconds(l.ConveyorSpeed[1]), high * seconds(l.ConveyorSpeed[0])}
 }
 

@@ -112,15 +112,21 @@ type FeedChoice struct {
 
 // Judgement is the verdict on one part.
 type Judgement struct {
-	Findings  []Finding // sorted: severity descending, rule, feature
-	Questions []Question
-	Burr      *Burr       // nil when process, material or thickness is unknown
-	BurrAt    []BurrPlace // where it is likely heaviest, in feature order
-	Feed      FeedChoice
-	Route     []Step
-	LineTime  Range // seconds per piece
-	HandTime  Range // seconds per piece
-	Cost      Range // in the shop's currency, per piece
-	Treatment Treatment
-	Verdicts  map[string]Verdict // worst verdict of every rule
+	Findings    []Finding // sorted: severity descending, rule, feature
+	Questions   []Question
+	Burr        *Burr         // nil when process, material or thickness is unknown
+	BurrAt      []BurrPlace   // where it is likely heaviest, in feature order
+	BurrMap     []BurrStretch // the same over all edges: every contour, then the places
+	Feed        FeedChoice
+	FeedOptions []FeedOption // how else the part could be run; nil where feeds were not measured
+	Route       []Step
+	LineTime    Range // seconds per piece
+	HandTime    Range // seconds per piece
+	Cost        Range // in the shop's currency, per piece
+	Abrasive    Range // of it, belts and brushes
+	Wear        []Wear
+	Carrier     *Carrier // nil unless the part needs holding and an array reaches the limits
+	Ways        []Way    // to finish what cannot be held, or to take oxide off; cheapest first
+	Treatment   Treatment
+	Verdicts    map[string]Verdict // worst verdict of every rule
 }

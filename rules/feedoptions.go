@@ -1,0 +1,114 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"burrcast/analyze/measure"
+)
+
+// FeedOption is one way to run a part: at one angle, or at two in two passes.
+type FeedOption struct {
+	Name     string // "as drawn", "as chosen", "two passes turned by 90 degrees"
+	Angles   []float64
+	Worked   float64 // share of edge length that the brushes work
+	Fits     bool    // on the conveyor, at every angle
+	Margin   float64 // of the slip balance, the worst angle; valid if Known
+	Known    bool
+	LineTime Range // seconds a piece
+}
+
+// feedOptions compares how the part could be run.
+//
+//  1. As drawn, and as chosen.
+//  2. Two passes, the second turned by 90 degrees: a drum brush leaves only what
+//     lies along the feed both times, which is nothing, as directions within 15
+//     degrees of one axis are not within 15 of the other.
+//
+// The second pass costs the line's time twice.
+func (b *judging) feedOptions() []FeedOption {
+	feeds, measured := b.feeds()
+	if len(feeds) == 0 || !measured {
+		return nil
+	}
+	reached := 1 - b.unreachedShare()
+	drum := b.drumOnly()
+	one := func(name string, f measure.Feed) FeedOption {
+		o := FeedOption{Name: name, Angles: []float64{f.Angle}, Worked: reached, Fits: b.fits(f), LineTime: b.secondsAt(f)}
+		if drum {
+			o.Worked *= 1 - f.Lying
+		}
+		h := b.holdAt(f)
+		o.Margin, o.Known = h.margin, h.known
+		return o
+	}
+	list := []FeedOption{one("as drawn", feeds[0])}
+	if b.feed.Angle != feeds[0].Angle {
+		list = append(list, one("as chosen", b.feed))
+	}
+	if !drum {
+		return list
+	}
+	first, second := feeds[0], nearestFeed(feeds, feeds[0].Angle+90)
+	a, c := one("", first), one("", second)
+	two := FeedOption{Name: "two passes, the second turned by 90 degrees", Angles: []float64{first.Angle, second.Angle},
+		Worked: reached * (1 - min(first.Lying, 1)*overlap(first.Angle, second.Angle)), Fits: a.Fits && c.Fits,
+		Margin: min(a.Margin, c.Margin), Known: a.Known && c.Known, LineTime: add(a.LineTime, c.LineTime)}
+	return append(list, two)
+}
+
+// overlap is 1 if edges can lie along the feed at both angles, else 0.
+func overlap(a, c float64) float64 {
+	if math.Abs(math.Remainder(a-c, 180)) > 30 {
+		return 0
+	}
+	return 1
+}
+
+// nearestFeed finds the measured feed nearest to an angle in degrees.
+func nearestFeed(feeds []measure.Feed, angle float64) measure.Feed {
+	best := feeds[0]
+	for _, f := range feeds {
+		if math.Abs(math.Remainder(f.Angle-angle, 180)) < math.Abs(math.Remainder(best.Angle-angle, 180))-1e-9 {
+			best = f
+		}
+	}
+	return best
+}
+
+// settings tell the options where there is a choice to make.
+func (b *judging) feedSettings(out Judgement) []Setting {
+	var list []Setting
+	for _, o := range out.FeedOptions {
+		if len(out.FeedOptions) < 2 {
+			break
+		}
+		value := fmt.Sprintf("%.0f %% of the edge worked, line %.3g to %.3g s", 100*o.Worked, o.LineTime.Low, o.LineTime.High)
+		switch {
+		case !o.Fits:
+			value = "does not fit the conveyor"
+		case o.Known && o.Margin < 1:
+			value += fmt.Sprintf(", slips (margin %.2f)", o.Margin)
+		case o.Known:
+			value += fmt.Sprintf(", hold margin %.2f", o.Margin)
+		}
+		angles := fmt.Sprintf("%.0f", o.Angles[0])
+		if len(o.Angles) > 1 {
+			angles = fmt.Sprintf("%.0f and %.0f", o.Angles[0], o.Angles[1])
+		}
+		list = append(list, Setting{fmt.Sprintf("feed %s (%s degrees)", o.Name, angles), value,
+			"edges within 15 degrees of the feed count as unworked by a drum brush (inference); skew feeding is a dealer's advice (looked up)"})
+	}
+	if b.EdgeKnown && b.Edge.Grain != "" {
+		list = append(list, Setting{"grain", fmt.Sprintf("runs along the feed: at %.0f degrees along the drawing's %s; skew would turn it", b.feed.Angle, axis(b.feed.Angle)),
+			"a fine belt draws its grain along the feed (common practice); say so if the other direction is wanted"})
+	}
+	return list
+}
+
+func axis(angle float64) string {
+	if math.Abs(math.Remainder(angle, 180)) < 45 {
+		return "X"
+	}
+	return "Y"
+}
