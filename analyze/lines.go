@@ -14,7 +14,8 @@ import (
 //
 //   - A straight line inside a region whose both ends lie on its contours is a
 //     bend.
-//   - A chain inside a region that touches no contour is etch.
+//   - A chain inside a region that touches no contour is etch, unless its ends
+//     lie so near each other, for its length, that it was meant to close.
 //   - Anything else is an open contour: it is named with its ends, and the region
 //     it lies in or leads to is not complete.
 //
@@ -23,6 +24,7 @@ func (a *analysis) sortOpen() {
 	a.doubt = make(map[int]string)
 	a.marks = make(map[int]*regionMarks)
 	near := math.Max(a.opt.Contour.Join, 1e-6)
+	etch, bends := 0, 0
 	for k := range a.built.Open {
 		o := &a.built.Open[k]
 		if len(o.Curves) == 0 {
@@ -35,17 +37,28 @@ func (a *analysis) sortOpen() {
 			onToo := touches(r, last, near)
 			switch {
 			case len(o.Curves) == 1 && !o.Curves[0].IsArc() && on && onToo:
+				bends++
 				a.mark(o.Region).bends = append(a.mark(o.Region).bends, o.Curves[0])
 				continue
-			case !on && !onToo:
+			case !on && !onToo && !nearlyCloses(o.Curves):
+				etch++
 				a.mark(o.Region).etch = append(a.mark(o.Region).etch, o.Curves...)
 				continue
 			}
 			a.doubt[o.Region] = "a line inside the part neither closes nor reaches from edge to edge"
+			if nearlyCloses(o.Curves) {
+				a.doubt[o.Region] = "a cut-out does not close"
+			}
 		}
 		a.res.Drawing.OpenContours = append(a.res.Drawing.OpenContours, measure.Place{At: first, Size: o.Gap, Text: "open contour"})
 		a.say("open-contour", a.line(o.Sources), "a chain of %d curves from %s to %s does not close: gap %.3f mm",
 			len(o.Curves), at(first), at(last), o.Gap)
+	}
+	if bends > 0 {
+		a.say("bend-lines", 0, "%d straight lines from edge to edge inside parts are taken for bends, not cut", bends)
+	}
+	if etch > 0 {
+		a.say("etch-lines", 0, "%d open lines inside parts, touching no edge, are taken for etch marks, not cut", etch)
 	}
 	for _, p := range a.built.Problems {
 		if p.Code != "crossing" && p.Code != "not-converged" {
@@ -65,6 +78,13 @@ func (a *analysis) sortOpen() {
 			a.mark(i).etch = append(a.mark(i).etch, c)
 		}
 	}
+}
+
+// nearlyCloses reports whether a chain of three curves or more has its ends
+// nearer to each other than a tenth of its length.
+func nearlyCloses(chain []geom.Curve) bool {
+	gap := chain[0].Start.Sub(chain[len(chain)-1].End).Norm()
+	return len(chain) >= 3 && gap < geom.LoopLength(chain)/10
 }
 
 func (a *analysis) mark(i int) *regionMarks {

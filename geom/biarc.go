@@ -60,10 +60,10 @@ func (ft *fitter) try(piece int, start, end node) (biarc, bool, error) {
 }
 
 // slantAllowed is the largest angle between the curve and its arcs at a tolerance,
-// radians: 0.1 at 0.001 mm, where the distance decides anyway, and 1e-6 at
+// radians: 0.07 at 0.001 mm, where the distance decides anyway, and 7e-7 at
 // 1e-7 mm. The width of a passage is set by the directions of its walls, to first
 // order, so a fine tolerance has to hold for these too.
-func slantAllowed(tol float64) float64 { return 0.1 * math.Pow(tol/1e-3, 1.25) }
+func slantAllowed(tol float64) float64 { return 0.07 * math.Pow(tol/1e-3, 1.25) }
 
 // slant returns the largest sine of the angle between the curve and the biarc at
 // the samples.
