@@ -3,8 +3,6 @@ package width
 import (
 	"math"
 	"sort"
-
-	"github.com/golang/geo/r2"
 )
 
 // Saddle is a disc whose two feet lie opposite each other and that grows when
@@ -52,7 +50,7 @@ func (f *Field) saddles(grow float64) []Saddle {
 		}
 	}
 	var out []Saddle
-	seen := newPlaces(1e-7 * f.far)
+	seen := make(places)
 	level := f.levels()
 	counted := make(map[int32]bool)
 	for _, l := range links {
@@ -64,7 +62,7 @@ func (f *Field) saddles(grow float64) []Saddle {
 			// A cusp is a corner, not a neck.
 			cusp := l.r <= 1e-9*f.far && f.elems[pc.elem].contour == f.elems[pc.j].contour
 			found := a != b && small > l.r*(1+grow) || a == b && f.rises(l, false) && f.rises(l, true)
-			if !cusp && found && f.firstOf(l, &level, counted) && seen.add(d.Center) {
+			if !cusp && found && f.firstOf(l, &level, counted) && seen.add(d) {
 				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u), piece: l.b}
 				s.B = f.footPlace(pc, l.u)
 				out = append(out, s)
@@ -200,26 +198,30 @@ func (f *Field) firstOf(l link, level *sets, counted map[int32]bool) bool {
 	return first
 }
 
-// places remembers points, so that one found from both walls counts once.
-type places struct {
-	cell float64
-	seen map[[2]int64]r2.Point
+// places remembers the saddles counted, so that one found from both walls counts
+// once. Near a saddle the radius grows with the square of the way, so rounding
+// places it to some 1e-4 of the radius only.
+type places map[placeKey]Disc
+
+type placeKey struct {
+	size int // power of two of the cell
+	x, y int64
 }
 
-func newPlaces(cell float64) *places {
-	return &places{cell, make(map[[2]int64]r2.Point)}
-}
-
-// add returns false when a point nearer than a cell's size is known.
-func (s *places) add(p r2.Point) bool {
-	x, y := int64(math.Floor(p.X/s.cell)), int64(math.Floor(p.Y/s.cell))
+// add returns false when a disc of the same radius is known within a thousandth
+// of it.
+func (s places) add(d Disc) bool {
+	_, size := math.Frexp(d.Radius * 1e-3)
+	cell := math.Ldexp(1, size)
+	x, y := int64(math.Floor(d.Center.X/cell)), int64(math.Floor(d.Center.Y/cell))
 	for dx := int64(-1); dx <= 1; dx++ {
 		for dy := int64(-1); dy <= 1; dy++ {
-			if q, ok := s.seen[[2]int64{x + dx, y + dy}]; ok && q.Sub(p).Norm() < s.cell {
+			q, ok := s[placeKey{size, x + dx, y + dy}]
+			if ok && q.Center.Sub(d.Center).Norm() < 1e-3*d.Radius && math.Abs(q.Radius-d.Radius) <= 1e-6*d.Radius {
 				return false
 			}
 		}
 	}
-	s.seen[[2]int64{x, y}] = p
+	s[placeKey{size, x, y}] = d
 	return true
 }
