@@ -74,10 +74,7 @@ func (b *judging) advise(out *Judgement) {
 			return
 		case first == "":
 			first = f.Rule
-			f.Do = "leave " + out.Carrier.Words()
-			if text := cheapest(out.Ways, ForHold, b.shop.Currency); text != "" {
-				f.Do += "; cost: " + text
-			}
+			f.Do = "leave " + out.Carrier.Words() + "; or otherwise, cheapest first: " + cheapest(out.Ways, ForHold, b.shop.Currency)
 		default:
 			f.Do = "the carrier, or another way named under " + first + ", holds it too"
 		}

@@ -110,7 +110,9 @@ func (b *judging) stepLay(out Judgement) Step {
 	if b.feed.Length > 0 && b.feed.Angle != 0 {
 		s.Settings = append(s.Settings, Setting{"feed angle", fmt.Sprintf("%.0f degrees", b.feed.Angle), "chosen from the measured angles"})
 	}
-	s.Settings = append(s.Settings, b.feedSettings(out)...)
+	if b.rides(out.Findings) == alone {
+		s.Settings = append(s.Settings, b.feedSettings(out)...)
+	}
 	if m, ok := b.mass(); ok {
 		value := fmt.Sprintf("%.3g kg", m)
 		if m < 1 {
@@ -226,7 +228,7 @@ func (b *judging) useOf(out Judgement, head string) []Setting {
 		}
 		value := fmt.Sprintf("%s to %s %s for 1000 pieces", money(1000*w.Cost.Low), money(1000*w.Cost.High), b.shop.Currency)
 		list = append(list, Setting{"abrasive use", value, "life and price of the shop file, over the line's time"})
-		if w.Saved() > 0 {
+		if 1000*w.Saved() >= 0.01 {
 			list = append(list, Setting{"saved by this speed", fmt.Sprintf("%s %s for 1000 pieces against %.3g m/s for every material", money(1000*w.Saved()), b.shop.Currency, w.OneSpeed),
 				w.Why + " (higher speed cuts faster and hotter: an abrasive maker's guide, looked up; the size of the effect is an inference)"})
 		}

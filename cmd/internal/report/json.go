@@ -57,8 +57,19 @@ func (r *jsonRenderer) Close(t Tail) error {
 	if err := field(&tail, "totals", t.Totals, ",\n"); err != nil {
 		return err
 	}
-	if err := field(&tail, "notes", list(t.Notes), "\n"); err != nil {
+	end := "\n"
+	if t.Comparison != nil {
+		end = ",\n"
+	}
+	if err := field(&tail, "notes", list(t.Notes), end); err != nil {
 		return err
+	}
+	if t.Comparison != nil {
+		c := *t.Comparison
+		c.Lines, c.Differences = list(c.Lines), list(c.Differences)
+		if err := field(&tail, "comparison", c, "\n"); err != nil {
+			return err
+		}
 	}
 	tail.WriteString("}\n")
 	if _, err := r.w.Write(head.Bytes()); err != nil {

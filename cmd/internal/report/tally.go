@@ -78,6 +78,8 @@ type Tail struct {
 	Questions []Question
 	Totals    Totals
 	Notes     []string
+
+	Comparison *Comparison // nil unless all lines were compared
 }
 
 // InputCode marks the messages that say what a drawing was judged with.

@@ -134,6 +134,7 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 		b.group(g)
 	}
 	b.wrap("", work(p))
+	b.wrap("", edgeChoices(p.EdgeChoices))
 	return b
 }
 
@@ -285,10 +286,17 @@ func (r *textRenderer) Close(t Tail) error {
 	for _, q := range t.Questions {
 		head.question(q)
 	}
+	if t.Comparison != nil {
+		head.lines = append(head.lines, "")
+		head.compared(t.Comparison)
+	}
 	if err := r.write(head.lines); err != nil {
 		return err
 	}
 	for _, b := range r.blocks {
+		if t.Comparison != nil && b.rank < len(Treatments) {
+			continue // the parts in full are told for one line
+		}
 		if err := r.write(append([]string{""}, b.lines...)); err != nil {
 			return err
 		}

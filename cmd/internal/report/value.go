@@ -28,6 +28,8 @@ type Report struct {
 	Drawings  []Drawing  `json:"drawings"`
 	Totals    Totals     `json:"totals"`
 	Notes     []string   `json:"notes"`
+
+	Comparison *Comparison `json:"comparison,omitempty"` // of all lines, if it was asked for
 }
 
 // Question is an input that nobody gave, asked once for the whole run.
@@ -108,6 +110,10 @@ type Part struct {
 	Time      Time      `json:"time"`
 	Cost      Range     `json:"cost"`
 	Treatment Treatment `json:"treatment"`
+
+	Abrasive    *Range       `json:"abrasive,omitempty"`     // of the cost, belts and brushes
+	EdgeChoices []EdgeChoice `json:"edge_choices,omitempty"` // where no edge was stated
+	Ways        []Way        `json:"ways,omitempty"`         // cheapest first
 
 	// Drawing is what pictures of the part are drawn from. No format for programs
 	// has it.
@@ -202,6 +208,9 @@ type Burr struct {
 	Low     Num    `json:"low_mm"`
 	High    Num    `json:"high_mm"`
 	Source  string `json:"source"`
+
+	Note string        `json:"note,omitempty"` // what sources disagree on, or what changes the range
+	Map  []BurrStretch `json:"map,omitempty"`  // every contour, then the places that stand out
 }
 
 // Step is one step of the route.
