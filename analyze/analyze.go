@@ -162,28 +162,24 @@ func (a *analysis) say(code string, line int, format string, args ...any) {
 // at writes a place for people.
 func at(p r2.Point) string { return fmt.Sprintf("(%.3f, %.3f)", p.X, p.Y) }
 
-// measureParts measures every region, merges equal parts and numbers them.
+// measureParts begins every region, merges equal parts, measures the rest of
+// each and numbers them.
 func (a *analysis) measureParts() {
-	var parts []Part
-	for i := range a.built.Regions {
-		p, err := a.measurePart(i)
-		if err != nil {
-			a.say("unmeasured-part", 0, "the part at %s could not be measured: %v", at(geom.LoopBounds(a.built.Regions[i].Outline.Curves).Lo()), err)
-			continue
+	begun := make([]Part, len(a.built.Regions))
+	for i := range begun {
+		begun[i] = a.begin(i)
+	}
+	for i, p := range mergeEqual(begun) {
+		if err := a.finish(&p); err != nil {
+			a.say("unmeasured-part", 0, "the part at %s could not be measured: %v", at(p.Measure.BBox.Lo()), err)
+			p.Measure.Incomplete = "it could not be measured: " + err.Error()
 		}
-		parts = append(parts, p)
-	}
-	parts = mergeEqual(parts)
-	for i := range parts {
-		m := &parts[i].Measure
-		m.ID = fmt.Sprintf("P%d", i+1)
-	}
-	for i := range parts {
-		if k := parts[i].mirrorOf; k >= 0 {
-			parts[i].Measure.MirroredOf = parts[k].Measure.ID
+		p.Measure.ID = fmt.Sprintf("P%d", i+1)
+		if p.mirrorOf >= 0 {
+			p.Measure.MirroredOf = fmt.Sprintf("P%d", p.mirrorOf+1)
 		}
+		a.res.Parts = append(a.res.Parts, p)
 	}
-	a.res.Parts = parts
 }
 
 // errorOf bounds how far the curves of a region lie from what was drawn, mm.

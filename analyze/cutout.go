@@ -13,6 +13,10 @@ import (
 // cutouts measures every cut-out on its void side.
 func (w *work) cutouts() error {
 	for k := 1; k < len(w.loops); k++ {
+		if len(w.merged[k]) == 1 && w.merged[k][0].IsCircle() {
+			w.part.Cutouts = append(w.part.Cutouts, w.circle(k))
+			continue
+		}
 		loop := geom.ReverseLoop(w.merged[k])
 		f, err := width.New([][]geom.Curve{loop}, 0)
 		if err != nil {
@@ -43,6 +47,29 @@ func (w *work) cutouts() error {
 		w.part.Cutouts = append(w.part.Cutouts, c)
 	}
 	return nil
+}
+
+// circle measures a cut-out that is a full circle.
+func (w *work) circle(k int) measure.Cutout {
+	q := w.merged[k][0]
+	in := geom.Integrate(w.loops[k])
+	d := measure.Of(2*q.Radius, 2*w.err).Seen(measure.Witness{
+		A: q.Start, B: q.Center.Mul(2).Sub(q.Start), Center: q.Center, Radius: q.Radius, Points: true,
+	})
+	c := measure.Cutout{
+		ID: w.ids[k], Kind: measure.Round, At: q.Center,
+		Area: measure.Of(-in.Area, w.err*q.Length()), Perimeter: w.part.Lengths[k].Length,
+		Inscribed: d, MinWidth: d,
+	}
+	for _, tool := range w.opt.Tools {
+		r := measure.Reach{Tool: tool, Share: measure.Of(1, 0)}
+		if tool > 2*q.Radius*(1+1e-9) {
+			r.Share = measure.Of(0, 0)
+			r.Missing = []measure.Stretch{{Contour: w.ids[k], Length: q.Length(), A: q.Start, B: q.Start}}
+		}
+		c.Reach = append(c.Reach, r)
+	}
+	return c
 }
 
 // reach measures which share of contour k each tool can touch; f has the void

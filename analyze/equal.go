@@ -27,7 +27,7 @@ func mergeEqual(parts []Part) []Part {
 		found := -1
 		for _, k := range bins[p.shape.key] {
 			q := &out[k]
-			if !q.shape.like(&p.shape) {
+			if !q.shape.like(&p.shape) || q.Measure.Incomplete != p.Measure.Incomplete {
 				continue
 			}
 			if congruent(q, p, false) {

@@ -1,14 +1,11 @@
 package analyze
 
 import (
-	"fmt"
 	"math"
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
 	"burrcast/geom/width"
-
-	"github.com/golang/geo/r2"
 )
 
 // features finds notches, webs, necks, tabs and corners.
@@ -37,19 +34,6 @@ func (w *work) features() error {
 		if d, ok := f.Clearance(k + 1); ok {
 			w.part.Cutouts[k].EdgeGap = w.width(d)
 		}
-	}
-	p := w.part
-	byPlace(p.Notches, func(n *measure.Notch) r2.Point { return n.At })
-	for k := range p.Notches {
-		p.Notches[k].ID = fmt.Sprintf("N%d", k+1)
-	}
-	byPlace(p.Corners, func(c *measure.Corner) r2.Point { return c.At })
-	for k := range p.Corners {
-		p.Corners[k].ID = fmt.Sprintf("K%d", k+1)
-	}
-	byPlace(p.Webs, func(v *measure.Passage) r2.Point { return v.At })
-	for k := range p.Webs {
-		p.Webs[k].ID = fmt.Sprintf("W%d", k+1)
 	}
 	return nil
 }

@@ -55,7 +55,10 @@ type Part struct {
 	Bends    []geom.Curve
 	Etch     []geom.Curve
 
+	region   int            // that it was built from
 	merged   [][]geom.Curve // Contours with pieces of one line or circle joined
+	ids      []string       // of each contour
+	err      float64        // bound on the curves' distance from the drawn ones, mm
 	shape    shape
 	mirrorOf int // index of the part this one mirrors, or -1
 }

@@ -25,24 +25,22 @@ const grow = 0.01
 
 // work is one region on its way to a measure.Part.
 type work struct {
-	opt    Options
-	err    float64        // bound on the curves' distance from the drawn ones, mm
-	loops  [][]geom.Curve // as built, outline first, material on the left
-	merged [][]geom.Curve // the same with pieces of one line or circle joined
-	ids    []string       // of each contour
-	part   *measure.Part
+	opt      Options
+	err      float64           // bound on the curves' distance from the drawn ones, mm
+	loops    [][]geom.Curve    // as built, outline first, material on the left
+	merged   [][]geom.Curve    // the same with pieces of one line or circle joined
+	contours []contour.Contour // as built
+	ids      []string          // of each contour
+	part     *measure.Part
 }
 
-// measurePart measures region i.
-//
-//  1. Areas, lengths and moments in closed form from the curves as drawn.
-//  2. Cut-outs, each on its void side (cutout.go).
-//  3. Notches and inside corners from the outline's void side; webs, necks,
-//     tabs and outside corners from the material side (feature.go).
-//  4. Extents and edge directions for every feed angle (feed.go).
-func (a *analysis) measurePart(i int) (Part, error) {
+// begin measures what is needed to tell equal parts: areas, lengths and moments
+// of region i in closed form from the curves as drawn.
+func (a *analysis) begin(i int) Part {
 	reg := &a.built.Regions[i]
-	w := work{opt: a.opt, err: a.errorOf(i), part: &measure.Part{Quantity: 1}}
+	p := Part{region: i, mirrorOf: -1}
+	w := &work{opt: a.opt, err: a.errorOf(i), part: &p.Measure}
+	p.Measure.Quantity = 1
 	w.loops = append(w.loops, reg.Outline.Curves)
 	holes := append([]contour.Contour(nil), reg.Holes...)
 	byPlace(holes, func(c *contour.Contour) r2.Point { return geom.LoopBounds(c.Curves).Center() })
@@ -58,20 +56,37 @@ func (a *analysis) measurePart(i int) (Part, error) {
 		}
 		w.ids = append(w.ids, id)
 	}
+	w.contours = append([]contour.Contour{reg.Outline}, holes...)
 	w.totals()
-	if err := w.cutouts(); err != nil {
-		return Part{}, err
-	}
-	if err := w.features(); err != nil {
-		return Part{}, err
-	}
-	w.feeds()
-	w.joints(append([]contour.Contour{reg.Outline}, holes...))
-	p := Part{Measure: *w.part, Contours: w.loops, merged: w.merged, mirrorOf: -1}
+	p.Contours, p.merged, p.ids, p.err = w.loops, w.merged, w.ids, w.err
 	p.Measure.Incomplete = a.doubt[i]
 	p.Measure.At = []r2.Point{p.Measure.BBox.Lo()}
+	for k, c := range w.contours {
+		for _, j := range c.Joints {
+			w.joint(k, j)
+		}
+	}
 	a.addMarks(&p, i)
-	return p, nil
+	return p
+}
+
+// finish measures the rest of a part, once for all its equal pieces.
+//
+//  1. Cut-outs, each on its void side (cutout.go).
+//  2. Notches and inside corners from the outline's void side; webs, necks,
+//     tabs and outside corners from the material side (feature.go).
+//  3. Extents and edge directions for every feed angle (feed.go).
+func (a *analysis) finish(p *Part) error {
+	w := &work{opt: a.opt, err: p.err, part: &p.Measure, loops: p.Contours, merged: p.merged, ids: p.ids}
+	if err := w.cutouts(); err != nil {
+		return err
+	}
+	if err := w.features(); err != nil {
+		return err
+	}
+	w.feeds()
+	w.number()
+	return nil
 }
 
 func (w *work) totals() {
@@ -112,18 +127,31 @@ func (w *work) width(d width.Disc) measure.Value {
 	})
 }
 
-func (w *work) joints(contours []contour.Contour) {
-	for k, c := range contours {
-		for _, j := range c.Joints {
-			w.part.Joints = append(w.part.Joints, measure.Joint{
-				Contour: w.ids[k], At: j.A.Add(j.B).Mul(0.5),
-				Gap: measure.Of(j.Width, w.err).Seen(measure.Witness{A: j.A, B: j.B, Points: true}),
-			})
-		}
+func (w *work) joint(k int, j contour.Joint) {
+	w.part.Joints = append(w.part.Joints, measure.Joint{
+		Contour: w.ids[k], At: j.A.Add(j.B).Mul(0.5),
+		Gap: measure.Of(j.Width, w.err).Seen(measure.Witness{A: j.A, B: j.B, Points: true}),
+	})
+}
+
+// number orders the features by place and gives them their ids.
+func (w *work) number() {
+	p := w.part
+	byPlace(p.Notches, func(n *measure.Notch) r2.Point { return n.At })
+	for k := range p.Notches {
+		p.Notches[k].ID = fmt.Sprintf("N%d", k+1)
 	}
-	byPlace(w.part.Joints, func(j *measure.Joint) r2.Point { return j.At })
-	for k := range w.part.Joints {
-		w.part.Joints[k].ID = fmt.Sprintf("J%d", k+1)
+	byPlace(p.Corners, func(c *measure.Corner) r2.Point { return c.At })
+	for k := range p.Corners {
+		p.Corners[k].ID = fmt.Sprintf("K%d", k+1)
+	}
+	byPlace(p.Webs, func(v *measure.Passage) r2.Point { return v.At })
+	for k := range p.Webs {
+		p.Webs[k].ID = fmt.Sprintf("W%d", k+1)
+	}
+	byPlace(p.Joints, func(j *measure.Joint) r2.Point { return j.At })
+	for k := range p.Joints {
+		p.Joints[k].ID = fmt.Sprintf("J%d", k+1)
 	}
 }
 

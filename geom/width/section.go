@@ -8,6 +8,7 @@ import (
 	"burrcast/geom"
 
 	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
 )
 
 // Sections finds, direction by direction, the widest sum of material under a
@@ -15,6 +16,7 @@ import (
 type Sections struct {
 	curves []geom.Curve // all contours, material on the left, about a local origin; the outline first
 	inner  int          // index of the first curve that is not of the outline
+	holes  []Support    // of each cut-out
 	tiny   float64      // lengths along the feed that count as nothing, mm
 	pieces []sectionPiece
 	enter  []sectionEnd // pieces by their lower end
@@ -56,6 +58,8 @@ func NewSections(contours [][]geom.Curve) *Sections {
 		}
 		if k == 0 {
 			s.inner = len(s.curves)
+		} else {
+			s.holes = append(s.holes, NewSupport(s.curves[len(s.curves)-len(loop):]))
 		}
 	}
 	return s
@@ -106,17 +110,56 @@ func (s *Sections) slope(u *sum, x float64) float64 {
 // Widest returns the widest section when the feed points along angle a
 // (radians), in mm.
 //
-//  1. Cut every curve into parts that run one way along the feed.
+//  1. Cut every curve of the outline into parts that run one way along the feed.
 //  2. The section at x is the sum of signed y over the parts that span x:
 //     between the ends of parts it is a line plus square roots.
 //  3. Sweep over the ends in order. Without arcs the widest is at an end; with
 //     arcs also where the slope changes sign between two ends.
-//  4. Cut-outs only take away: where the outline alone is no wider than the best
-//     so far they need not be summed.
+//  4. Cut-outs only take away: where none reaches the outline's widest place that
+//     is the answer. Else sweep again with them, summing them only where the
+//     outline alone is wider than the best so far.
 func (s *Sections) Widest(a float64) float64 {
-	s.cut(a)
+	s.cut(a, s.inner)
+	widest, lo, hi := s.sweep()
+	if len(s.holes) == 0 || s.clear(a, lo, hi) {
+		return widest
+	}
+	s.cut(a, len(s.curves))
+	widest, _, _ = s.sweep()
+	return widest
+}
+
+// clear reports whether some place between lo and hi along the feed is reached
+// by no cut-out.
+func (s *Sections) clear(a, lo, hi float64) bool {
+	s.enter = s.enter[:0]
+	for i := range s.holes {
+		h := &s.holes[i]
+		m := h.origin.Dot(geom.Direction(s1.Angle(a)))
+		x0, x1 := m-h.Value(a+math.Pi), m+h.Value(a)
+		if x1 >= lo-s.tiny && x0 <= hi+s.tiny {
+			s.enter = append(s.enter, sectionEnd{x0, int32(len(s.enter))})
+			s.leave = append(s.leave[:len(s.enter)-1], sectionEnd{x1, 0})
+		}
+	}
+	if len(s.enter) == 0 {
+		return true
+	}
+	slices.SortFunc(s.enter, func(a, b sectionEnd) int { return cmp.Compare(a.x, b.x) })
+	reached := lo
+	for _, e := range s.enter {
+		if e.x > reached+s.tiny {
+			return true
+		}
+		reached = max(reached, s.leave[e.piece].x)
+	}
+	return reached < hi-s.tiny
+}
+
+// sweep returns the widest section of the parts cut and the stretch along the
+// feed where the outline has it.
+func (s *Sections) sweep() (widest, lo, hi float64) {
 	var outer, holes sum
-	widest := 0.0
 	in, out := 0, 0
 	x := math.Inf(-1)
 	for out < len(s.leave) {
@@ -126,7 +169,13 @@ func (s *Sections) Widest(a float64) float64 {
 			next = min(next, s.enter[in].x)
 		}
 		if next-x > s.tiny && in > out {
-			widest = max(widest, s.stretch(x, next, &outer, &holes, widest))
+			y, x0, x1 := s.stretch(x, next, &outer, &holes, widest)
+			switch {
+			case y > widest*(1+1e-12):
+				widest, lo, hi = y, x0, x1
+			case y >= widest*(1-1e-12) && x0 <= hi+s.tiny:
+				hi = max(hi, x1) // the same width goes on
+			}
 		}
 		x = next
 		for in < len(s.enter) && s.enter[in].x <= x {
@@ -148,33 +197,49 @@ func (s *Sections) Widest(a float64) float64 {
 			}
 		}
 	}
-	return widest
+	return widest, lo, hi
 }
 
-// stretch returns the widest section between two neighbouring ends, or 0 where
-// it cannot exceed best.
-func (s *Sections) stretch(lo, hi float64, outer, holes *sum, best float64) float64 {
+// stretch returns the widest section between two neighbouring ends and where it
+// is, or 0 where it is less than best.
+func (s *Sections) stretch(lo, hi float64, outer, holes *sum, best float64) (y, x0, x1 float64) {
 	o0, o1 := s.value(outer, lo), s.value(outer, hi)
-	bound := max(o0, o1)
+	y, x0, x1 = widerEnd(o0, o1, lo, hi)
 	if len(outer.arcs) > 0 {
-		bound = max(bound, s.peak(lo, hi, outer, nil))
+		if p, x := s.peak(lo, hi, outer, nil); p > y {
+			y, x0, x1 = p, x, x
+		}
 	}
-	if bound <= best {
-		return 0
+	if y < best*(1-1e-12) {
+		return 0, 0, 0
 	}
 	if len(holes.arcs) == 0 && holes.a == 0 && holes.b == 0 {
-		return bound
+		return y, x0, x1
 	}
-	widest := max(o0+s.value(holes, lo), o1+s.value(holes, hi))
+	y, x0, x1 = widerEnd(o0+s.value(holes, lo), o1+s.value(holes, hi), lo, hi)
 	if len(outer.arcs)+len(holes.arcs) > 0 {
-		widest = max(widest, s.peak(lo, hi, outer, holes))
+		if p, x := s.peak(lo, hi, outer, holes); p > y {
+			y, x0, x1 = p, x, x
+		}
 	}
-	return widest
+	return y, x0, x1
+}
+
+// widerEnd returns the greater of two values and where it stands: all along from
+// lo to hi if they are equal to rounding.
+func widerEnd(a, b, lo, hi float64) (y, x0, x1 float64) {
+	switch {
+	case math.Abs(a-b) <= 1e-12*max(a, b):
+		return max(a, b), lo, hi
+	case a > b:
+		return a, lo, lo
+	}
+	return b, hi, hi
 }
 
 // peak returns the section where its slope changes from growing to falling
-// inside (lo, hi), or 0 where it does not.
-func (s *Sections) peak(lo, hi float64, outer, holes *sum) float64 {
+// inside (lo, hi), and the place, or 0 where it does not.
+func (s *Sections) peak(lo, hi float64, outer, holes *sum) (y, x float64) {
 	slope := func(x float64) float64 {
 		d := s.slope(outer, x)
 		if holes != nil {
@@ -184,7 +249,7 @@ func (s *Sections) peak(lo, hi float64, outer, holes *sum) float64 {
 	}
 	w := hi - lo
 	if slope(lo+1e-9*w) <= 0 || slope(hi-1e-9*w) >= 0 {
-		return 0
+		return 0, 0
 	}
 	for range 60 {
 		x := lo + (hi-lo)/2
@@ -197,11 +262,11 @@ func (s *Sections) peak(lo, hi float64, outer, holes *sum) float64 {
 			hi = x
 		}
 	}
-	y := s.value(outer, lo)
+	y = s.value(outer, lo)
 	if holes != nil {
 		y += s.value(holes, lo)
 	}
-	return y
+	return y, lo
 }
 
 func (p *sectionPiece) y(x float64) float64 {
@@ -217,12 +282,13 @@ func (p *sectionPiece) slope(x float64) float64 {
 	return -p.side * d / math.Sqrt(max(p.r*p.r*1e-18, p.r*p.r-d*d))
 }
 
-// cut fills pieces for the feed along angle a and sorts them by their ends.
-func (s *Sections) cut(a float64) {
+// cut fills pieces with the first n curves for the feed along angle a and sorts
+// them by their ends.
+func (s *Sections) cut(a float64, n int) {
 	s.pieces, s.enter, s.leave = s.pieces[:0], s.enter[:0], s.leave[:0]
 	sin, cos := math.Sincos(a)
 	turned := func(p r2.Point) r2.Point { return r2.Point{X: p.X*cos + p.Y*sin, Y: p.Y*cos - p.X*sin} }
-	for i := range s.curves {
+	for i := range n {
 		c := &s.curves[i]
 		inner := i >= s.inner
 		p, q := turned(c.Start), turned(c.End)

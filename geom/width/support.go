@@ -239,7 +239,8 @@ func (s *Support) part(a float64) int {
 // p.u over its points p, u the unit vector of a, in mm.
 func (s *Support) Value(a float64) float64 {
 	x := turn(a)
-	return s.parts[s.part(x)].value(x)
+	sin, cos := math.Sincos(x)
+	return s.parts[s.part(x)].value(x) + s.origin.X*cos + s.origin.Y*sin
 }
 
 // Extent returns the distance between the two parallel lines across direction a
