@@ -22,7 +22,7 @@ func cutRules() []Rule {
 		},
 		{
 			Name: "slot-thickness", Title: "slot narrow for the thickness", Group: GroupCut,
-			Measured: "least width of a slot, a window's passage or a notch, in thicknesses",
+			Measured: "least width of a slot, also a bent one, of a window's passage or of a notch, in thicknesses",
 			Formula:  "width / thickness >= the process's multiple, as for holes",
 			Default:  1.0, Unit: "x thickness", Applies: "processes that cut openings",
 			Treatment: Hand, Why: "a slot this narrow for its thickness holds heat and dross, or breaks the punch",
@@ -149,7 +149,7 @@ func (b *judging) leastOpening(r Rule) (Span, bool) {
 func judgeHoleThickness(b *judging, r Rule) {
 	var places []measure.Cutout
 	for _, c := range b.p.Cutouts {
-		if c.Kind != measure.Slot {
+		if c.Kind != measure.Slot && !strip(c) {
 			places = append(places, c)
 		}
 	}
@@ -205,7 +205,15 @@ func (b *judging) narrow(c measure.Cutout) (measure.Value, bool) {
 	case !known || !c.Inscribed.Known:
 		return passage(c), true
 	}
-	return passage(c), w < 0.98*c.Inscribed.V
+	return passage(c), w < 0.98*c.Inscribed.V || strip(c)
+}
+
+// strip reports whether a window is a slot that is bent or tapered: as narrow
+// everywhere as its largest disc, and longer than two of them.
+func strip(c measure.Cutout) bool {
+	d, ok := c.Inscribed.Get()
+	area, known := c.Area.Get()
+	return c.Kind == measure.Window && ok && known && passage(c).V >= 0.98*d && area >= 2*d*d
 }
 
 // passage is the least width of a cut-out as a passage: where the measured width

@@ -53,10 +53,18 @@ type LineSummary struct {
 type Difference struct {
 	File, Part string
 	Pieces     int
-	Best       string            // the line that does it cheapest
-	Worst      string            // the one that does it dearest
-	Extra      Range             // what all its pieces cost more on the worst than on the best
-	Treatments map[string]string // by line: the treatment and the rule that decides it
+	Best       string   // the line that does it cheapest
+	Worst      string   // the one that does it dearest
+	Extra      Range    // what all its pieces cost more on the worst than on the best
+	By         []OnLine // in order of the lines' names
+}
+
+// OnLine is a part's treatment on one line, and the rule that decides it, if one
+// does.
+type OnLine struct {
+	Line      string
+	Treatment Treatment
+	Rule      string
 }
 
 // MixReport is the comparison: lines with the best first.
@@ -64,7 +72,7 @@ type MixReport struct {
 	Lines       []LineSummary
 	Best        string
 	Why         string       // in one sentence
-	Differences []Difference // what makes the difference, most first; at most mixShown
+	Differences []Difference // what makes the difference, most first; at most mixShown, none below a hundredth of it
 	Others      int          // parts that the lines treat differently besides those
 }
 
@@ -178,7 +186,7 @@ func why(lines []LineSummary) string {
 func (m *Mix) differences() ([]Difference, int) {
 	var all []Difference
 	for _, row := range m.rows {
-		d := Difference{File: row.file, Part: row.part, Pieces: row.pieces, Treatments: map[string]string{}}
+		d := Difference{File: row.file, Part: row.part, Pieces: row.pieces}
 		best, worst, same := 0, 0, true
 		for i, w := range row.by {
 			if middle(w.cost) < middle(row.by[best].cost) {
@@ -188,11 +196,7 @@ func (m *Mix) differences() ([]Difference, int) {
 				worst = i
 			}
 			same = same && w.treatment == row.by[0].treatment
-			text := treatmentWord(w.treatment)
-			if w.rule != "" {
-				text += " (" + w.rule + ")"
-			}
-			d.Treatments[m.lines[i]] = text
+			d.By = append(d.By, OnLine{m.lines[i], w.treatment, w.rule})
 		}
 		b, w := row.by[best].cost, row.by[worst].cost
 		if same || middle(w) <= middle(b) {
@@ -203,10 +207,13 @@ func (m *Mix) differences() ([]Difference, int) {
 		all = append(all, d)
 	}
 	slices.SortStableFunc(all, func(a, b Difference) int { return -cmp.Compare(middle(a.Extra), middle(b.Extra)) })
-	shown := min(len(all), mixShown)
+	sum := 0.0
+	for _, d := range all {
+		sum += middle(d.Extra)
+	}
+	shown := 0
+	for shown < min(len(all), mixShown) && middle(all[shown].Extra) >= 0.01*sum {
+		shown++
+	}
 	return all[:shown], len(all) - shown
-}
-
-func treatmentWord(t Treatment) string {
-	return [...]string{Line: "line", Brush: "brush", Fixture: "fixture", Hand: "hand", Ask: "ask"}[t]
 }

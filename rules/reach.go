@@ -170,11 +170,26 @@ func (b *judging) shallow(c measure.Cutout, reach measure.Reach) float64 {
 	}
 	limit, sum := b.shared("corner-reach", 1.5), 0.0
 	for _, s := range reach.Missing {
-		if UntouchedDepth(reach.Tool, s.A.Sub(s.B).Norm()) <= limit {
+		if StretchDepth(reach.Tool, s) <= limit {
 			sum += s.Length
 		}
 	}
 	return sum
+}
+
+// StretchDepth bounds the depth in mm that a disc of a diameter leaves untouched
+// in a stretch of edge. A stretch that is longer than the walls of a sharp corner
+// between the same two touching points is no corner: its depth has no bound.
+func StretchDepth(diameter float64, s measure.Stretch) float64 {
+	chord := s.A.Sub(s.B).Norm()
+	depth := UntouchedDepth(diameter, chord)
+	// Two walls from the corner to where the disc touches: d cot(angle/2) in all,
+	// with cos(angle/2) = chord/d.
+	c := chord / diameter
+	if walls := diameter * c / math.Sqrt(max(1-c*c, 0)); !(s.Length <= walls*(1+1e-6)+1e-9) {
+		return math.Inf(1)
+	}
+	return depth
 }
 
 // UntouchedDepth bounds the depth in mm that a disc of a diameter leaves

@@ -37,6 +37,9 @@ func (b *judging) timeAndCost(out *Judgement) {
 		if places.High > 0 {
 			out.HandTime = add(places, b.handling())
 		}
+		if left := b.leftByBelt(out.Verdicts); left.High > 0 {
+			out.HandTime.High = max(out.HandTime.High, left.High)
+		}
 	}
 	out.Cost = b.cost(out.LineTime, out.HandTime)
 	out.Wear = b.wear(out.LineTime)
@@ -202,6 +205,24 @@ func (b *judging) placesByHand(findings []Finding) Range {
 			per, metres := b.perMetre(), b.p.CutLength.V/1000
 			t = add(t, Range{per.Low * metres, per.High * metres})
 		}
+	}
+	return t
+}
+
+// leftByBelt is the bench's time for the edges over which a belt lays the burr on
+// a line without a brush: at best another line brushes them, at worst the bench
+// does. The outline counts where a requirement was stated, as the rule has it.
+func (b *judging) leftByBelt(verdicts map[string]Verdict) Range {
+	if verdicts["belt-rolls-burr"] != Fail || b.hasBrush() {
+		return Range{}
+	}
+	t := b.handling()
+	for _, c := range b.p.Cutouts {
+		t = add(t, b.cutoutByHand(c))
+	}
+	if b.EdgeKnown {
+		per, metres := b.perMetre(), b.p.OutlineLength.V/1000
+		t = add(t, Range{per.Low * metres, per.High * metres})
 	}
 	return t
 }

@@ -64,6 +64,7 @@ func TestSupportAgainstExtents(t *testing.T) {
 				lo, hi = math.Min(lo, iv.Lo), math.Max(hi, iv.Hi)
 			}
 			near(t, "extent", s.Extent(a), hi-lo)
+			near(t, "value", s.Value(a), hi)
 			least, most = math.Min(least, hi-lo), math.Max(most, hi-lo)
 		}
 		got, _ := s.LeastWidth()

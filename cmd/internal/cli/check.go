@@ -26,6 +26,7 @@ func (e *env) check(args []string) int {
 	if err != nil {
 		return e.fail(err)
 	}
+	f.compare = f.comparing()
 	if err := f.validate(shop); err != nil {
 		return e.fail(err)
 	}
@@ -54,8 +55,9 @@ func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance},
 		measure: analyze.Options{
 			Contour: contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
-			Tools:   shop.Tools(f.line),
+			Tools:   toolsOf(shop, f.line, f.compare),
 		},
+		compare: f.compare,
 		analyze: analyze.Analyze,
 	}
 	for _, p := range shop.Layers {
@@ -82,6 +84,10 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	}
 	var tally report.Tally
 	var jobs jobSet
+	var mix *rules.Mix
+	if c.compare {
+		mix = rules.NewMix(c.shop)
+	}
 	failFrom := report.Treatment(f.failOn).Rank()
 	found, unread, done := false, false, 0
 	err = inOrder(e.ctx, f.workers, sources, c.drawing, func(r outcome) error {
@@ -97,13 +103,17 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		if r.job != nil {
 			jobs.add(*r.job)
 		}
+		for _, p := range r.lines {
+			mix.Add(r.drawing.File, p.part, p.pieces, p.verdicts)
+		}
 		if err := folder.Drawing(&r.drawing); err != nil {
 			return err
 		}
 		return out.Drawing(&r.drawing)
 	})
 	bar.clear()
-	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...)}
+	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...),
+		Comparison: comparison(mix, c.shop)}
 	if err == nil {
 		err = folder.Close(tail)
 	}

@@ -25,6 +25,7 @@ type checkFlags struct {
 	format                                   string
 	report                                   string
 	open                                     bool
+	compare                                  bool // all lines of the shop file
 	join, curveTolerance                     float64
 	failOn                                   string
 	workers                                  int
@@ -40,7 +41,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.thickness, "thickness", "", "thickness of the sheet in mm, or with its unit: `MM`, 0.06in, \"16 ga steel\"")
 	s.StringVar(&f.process, "process", "", "`HOW` it is cut: punch, shear, laser-n2, laser-o2, laser-air, plasma, waterjet")
 	s.StringVar(&f.edge, "edge", "", "edge `WANTED`: a preset of the shop file, -0.3 or +0.1 (ISO 13715), P2 (ISO 8501-3)")
-	s.StringVar(&f.line, "line", "", "finishing line of the shop file, by `NAME`")
+	s.StringVar(&f.line, "line", "", "finishing line of the shop file, by `NAME`; all compares all of them")
 	s.IntVar(&f.quantity, "quantity", 0, "`PIECES` of each part drawn (default: what the drawing says, else 1)")
 	s.StringVar(&f.units, "units", "", "`UNIT` of the drawings, against what they say: mm, inch, ...")
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one (\"burrcast shop\" prints it)")

@@ -88,10 +88,15 @@ func edgeChoices(list []EdgeChoice) string {
 		return ""
 	}
 	words := make([]string, len(list))
+	asked := true
 	for i, c := range list {
 		words[i] = fmt.Sprintf("%s %.2f to %.2f (%s)", c.Edge, float64(c.Cost[0]), float64(c.Cost[1]), c.Treatment)
+		asked = asked && c.Treatment == "ask"
 	}
-	return "what each edge would cost a piece: " + strings.Join(words, ", ")
+	if asked { // something else must be cleared up before any edge can be priced
+		return ""
+	}
+	return "edge not stated; a piece would cost with " + strings.Join(words, ", ")
 }
 
 // compared tells the comparison: counts, then times and money, then the parts

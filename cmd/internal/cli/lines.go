@@ -1,0 +1,112 @@
+package cli
+
+import (
+	"slices"
+	"strings"
+
+	"burrcast/analyze/measure"
+	"burrcast/cmd/internal/report"
+	"burrcast/rules"
+)
+
+// allLines is the word of --line that compares all lines of the shop file. The
+// report itself is then judged for the shop's default line.
+const allLines = "all"
+
+// comparing takes the word out of the flags and says whether it was there.
+func (f *checkFlags) comparing() bool {
+	if !strings.EqualFold(strings.TrimSpace(f.line), allLines) {
+		return false
+	}
+	f.line = ""
+	return true
+}
+
+// toolsOf lists the tools to measure reach for: those of the line judged, first
+// and ascending, and for a comparison those of all others after them.
+func toolsOf(shop rules.Shop, line string, compare bool) []float64 {
+	tools := shop.Tools(line)
+	if compare {
+		for _, d := range shop.AllTools() {
+			if !slices.Contains(tools, d) {
+				tools = append(tools, d)
+			}
+		}
+	}
+	return tools
+}
+
+// onLines is one part on all lines.
+type onLines struct {
+	part     string
+	pieces   int
+	verdicts []rules.LineVerdict
+}
+
+// allLinesOf judges a part on every line, if that was asked for.
+func (c *checker) allLinesOf(d measure.Drawing, p measure.Part, job rules.Job) []onLines {
+	if !c.compare {
+		return nil
+	}
+	verdicts, err := rules.CompareLines(d, p, job, c.shop)
+	if err != nil {
+		panic("implementation error: " + err.Error()) // the shop's own lines
+	}
+	return []onLines{{part: p.ID, pieces: max(p.Quantity, 1) * pieces(job), verdicts: verdicts}}
+}
+
+// comparison is the report's form of a mix.
+func comparison(m *rules.Mix, shop rules.Shop) *report.Comparison {
+	if m == nil {
+		return nil
+	}
+	r := m.Report()
+	out := &report.Comparison{Currency: shop.Currency, Best: r.Best, Why: r.Why, Others: r.Others}
+	for _, l := range r.Lines {
+		out.Lines = append(out.Lines, report.LineWork{
+			Line: l.Line, Title: l.Title, Pieces: l.Pieces, Never: l.Never,
+			By:       report.ByTreatment{Line: l.Unaided, Brush: l.Brushing, Fixture: l.Holding, Hand: l.Hand, Ask: l.Asking},
+			LineTime: rangeOf(l.LineTime), Hand: rangeOf(l.HandTime), Abrasive: rangeOf(l.Abrasive), Cost: rangeOf(l.Cost),
+		})
+	}
+	for _, d := range r.Differences {
+		row := report.Difference{File: d.File, Part: d.Part, Pieces: d.Pieces, Best: d.Best, Worst: d.Worst, Extra: rangeOf(d.Extra)}
+		for _, w := range d.By {
+			row.By = append(row.By, report.OnALine{Line: w.Line, Treatment: treatment(w.Treatment), Rule: w.Rule})
+		}
+		out.Differences = append(out.Differences, row)
+	}
+	return out
+}
+
+// advice adds what the judgement says beyond findings: what each edge would
+// cost where none was stated, other ways, and the burr's map.
+func (c *checker) advice(out *report.Part, d measure.Drawing, p measure.Part, job rules.Job, j rules.Judgement) {
+	if j.Abrasive.High > 0 {
+		r := rangeOf(j.Abrasive)
+		out.Abrasive = &r
+	}
+	if slices.ContainsFunc(j.Questions, func(q rules.Question) bool { return q.Input == "edge" }) {
+		costs, err := rules.EdgeCosts(d, p, job, c.shop)
+		if err != nil {
+			panic("implementation error: " + err.Error()) // the line was looked up before
+		}
+		for _, e := range costs {
+			out.EdgeChoices = append(out.EdgeChoices, report.EdgeChoice{Edge: e.Edge.Preset, Means: e.Edge.Explain(),
+				Treatment: treatment(e.Treatment), Line: rangeOf(e.LineTime), Hand: rangeOf(e.HandTime), Cost: rangeOf(e.Cost)})
+		}
+	}
+	for _, w := range j.Ways {
+		out.Ways = append(out.Ways, report.Way{For: w.For, Name: w.Name, Line: rangeOf(w.Line), Hand: rangeOf(w.Hand), Cost: rangeOf(w.Cost),
+			Note: w.Note, Source: sourceOf(w.Source, w.Provenance)})
+	}
+	if out.Burr == nil {
+		return
+	}
+	out.Burr.Note = j.Burr.Note
+	for _, s := range j.BurrMap {
+		x, y := at(s.At)
+		out.Burr.Map = append(out.Burr.Map, report.BurrStretch{Contour: s.Contour, Feature: s.Feature, X: x, Y: y,
+			Length: report.Known(s.Length, s.Length > 0), Kind: s.Kind, Low: finite(s.Low), High: finite(s.High), Why: s.Why})
+	}
+}
