@@ -23,6 +23,7 @@ type checker struct {
 	read    dxf.Options
 	measure analyze.Options
 	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
+	compare bool // judge on all lines, too
 }
 
 // outcome is what one drawing comes to.
@@ -30,6 +31,7 @@ type outcome struct {
 	drawing   report.Drawing
 	questions []report.Question
 	job       *rules.Job // nil if the drawing was not read
+	lines     []onLines  // its parts on all lines, if that was asked for
 }
 
 // drawing never fails: what goes wrong is what the drawing's messages say. A
@@ -98,6 +100,8 @@ func (c *checker) work(s source, out *outcome) {
 		}
 		questions = append(questions, j.Questions)
 		p := partOf(part.Measure, j, pieces(job))
+		c.advice(&p, result.Drawing, part.Measure, job, j)
+		out.lines = append(out.lines, c.allLinesOf(result.Drawing, part.Measure, job)...)
 		p.Drawing = drawingOf(&part)
 		d.Parts = append(d.Parts, p)
 	}
