@@ -193,8 +193,11 @@ func (b *judging) joinIn(c *Carrier) {
 
 // Words say what the carrier is.
 func (c Carrier) Words() string {
-	return fmt.Sprintf("%d x %d parts (along x across the feed) joined in sheet of %.0f x %.0f mm, %d joints of %.1f mm each",
-		c.Along, c.Across, c.Length, c.Width, c.Joints, c.JointWidth)
+	parts := "the part"
+	if c.Parts() > 1 {
+		parts = fmt.Sprintf("%d x %d parts (along x across the feed)", c.Along, c.Across)
+	}
+	return fmt.Sprintf("%s joined in sheet of %.0f x %.0f mm, %d joints of %.1f mm to a part", parts, c.Length, c.Width, c.Joints, c.JointWidth)
 }
 
 // settings are the carrier's numbers for the route.

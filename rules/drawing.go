@@ -273,10 +273,11 @@ func (b *judging) places(r Rule, list []measure.Place, detail func(measure.Place
 		if b.p.ID != "" && !b.covers(p.At) {
 			continue
 		}
-		why := r.Why
+		why := fmt.Sprintf("%s (at %.1f, %.1f", r.Why, p.At.X, p.At.Y)
 		if text := detail(p); !saidAlready(text, r) {
-			why += " (" + text + ")"
+			why += "; " + text
 		}
+		why += ")"
 		b.fail(r, r.Treatment, Finding{Measured: 1, Limit: limit, At: p.At, Why: why})
 	}
 }

@@ -151,6 +151,12 @@ func (b *judging) fits(f measure.Feed) bool {
 	return f.Length >= l.Length[0]-eps && f.Length <= l.Length[1]+eps && f.Width >= l.LeastWidth-eps && f.Width <= l.Width+eps
 }
 
+// misses is by how many mm a feed misses the conveyor's limits, in all.
+func (b *judging) misses(f measure.Feed) float64 {
+	l := b.Line
+	return max(l.Length[0]-f.Length, 0) + max(f.Length-l.Length[1], 0) + max(l.LeastWidth-f.Width, 0) + max(f.Width-l.Width, 0)
+}
+
 // feeds returns the measured feeds, or what the box of the part says of 0 and 90
 // degrees: lengths are exact, the section is at most the width.
 func (b *judging) feeds() (list []measure.Feed, measured bool) {
@@ -168,8 +174,8 @@ func (b *judging) feeds() (list []measure.Feed, measured bool) {
 // chooseFeed finds the feed angle.
 //
 //  1. A grain that is wanted leaves only angles along the drawing's axes.
-//  2. Angles that fit the conveyor come before those that do not, then those
-//     that hold, then those that leave the least edge lying along the feed as a
+//  2. Angles that fit the conveyor come before those that do not (of which the
+//     ones that miss it by least count), then those that hold, then those that leave the least edge lying along the feed as a
 //     drum brush sees it, at the worst angle an operator may miss by.
 //  3. Of angles within 5 points of the best, the least turn wins.
 func (b *judging) chooseFeed() FeedChoice {
@@ -181,6 +187,7 @@ func (b *judging) chooseFeed() FeedChoice {
 	type candidate struct {
 		i    int
 		rank int
+		off  float64 // mm by which it misses the conveyor
 		lies float64
 	}
 	var all []candidate
@@ -191,6 +198,8 @@ func (b *judging) chooseFeed() FeedChoice {
 		c := candidate{i: i}
 		if b.fits(f) {
 			c.rank += 4
+		} else {
+			c.off = b.misses(f)
 		}
 		h := b.holdAt(f)
 		if !h.gripless {
@@ -207,17 +216,23 @@ func (b *judging) chooseFeed() FeedChoice {
 	if len(all) == 0 { // no measured angle lies along an axis
 		all = append(all, candidate{})
 	}
-	rank, least := -1, math.Inf(1)
+	rank, near := -1, math.Inf(1)
 	for _, c := range all {
 		if c.rank > rank {
-			rank, least = c.rank, c.lies
+			rank, near = c.rank, c.off
 		} else if c.rank == rank {
+			near = min(near, c.off)
+		}
+	}
+	least := math.Inf(1)
+	for _, c := range all {
+		if c.rank == rank && c.off <= near+0.5 {
 			least = min(least, c.lies)
 		}
 	}
 	pick := candidate{i: -1}
 	for _, c := range all {
-		if c.rank != rank || c.lies > least+0.05 {
+		if c.rank != rank || c.off > near+0.5 || c.lies > least+0.05 {
 			continue
 		}
 		if pick.i < 0 || turn(feeds[c.i].Angle) < turn(feeds[pick.i].Angle)-1e-9 {

@@ -110,11 +110,18 @@ func newtons(v float64) string {
 }
 
 func (b *judging) noFeed(r Rule) bool {
-	if b.speck() { // part-tiny says it all
-		return true
-	}
 	if b.feed.Length <= 0 || b.feed.Width <= 0 {
 		b.see(r, Unknown)
+		return true
+	}
+	return false
+}
+
+// implied records a failure that another finding tells already: what is too small
+// for any conveyor slips, tips and flies, too.
+func (b *judging) implied(r Rule) bool {
+	if b.tiny() && b.verdicts["part-length"] == Fail {
+		b.see(r, Fail)
 		return true
 	}
 	return false
@@ -248,6 +255,9 @@ func judgeHoldSlip(b *judging, r Rule) {
 		}
 		return
 	}
+	if b.implied(r) {
+		return
+	}
 	list, _ := b.holds()
 	held := strings.Join(list, " and ")
 	if held == "" {
@@ -262,9 +272,6 @@ func judgeHoldSlip(b *judging, r Rule) {
 }
 
 func judgePartLight(b *judging, r Rule) {
-	if b.speck() {
-		return
-	}
 	m, ok := b.mass()
 	if !ok {
 		if !b.ThicknessKnown {
@@ -279,6 +286,9 @@ func judgePartLight(b *judging, r Rule) {
 	limit := b.limit(r, r.Default)
 	if m*1000 >= limit {
 		b.see(r, Pass)
+		return
+	}
+	if b.implied(r) {
 		return
 	}
 	b.fail(r, r.Treatment, Finding{Measured: m * 1000, Limit: limit, At: b.p.Centroid})

@@ -43,9 +43,12 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 	b.burr = b.forecast()
 	b.liftHeads()
 	choice := b.chooseFeed()
+	speck := b.speck()
 	for _, r := range rows() {
 		b.verdicts[r.Name] = NotApplicable
-		r.judge(b, r)
+		if !speck || r.Group == GroupDrawing { // what is no part is not finished either
+			r.judge(b, r)
+		}
 	}
 	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: choice, FeedOptions: b.feedOptions(), Verdicts: b.verdicts}
 	out.BurrMap = b.burrMap(out.BurrAt)
@@ -53,6 +56,9 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 	out.Questions = b.questions()
 	for _, f := range out.Findings {
 		out.Treatment = max(out.Treatment, f.Treatment)
+	}
+	if speck {
+		return out, nil
 	}
 	b.timeAndCost(&out)
 	b.advise(&out)
@@ -66,7 +72,9 @@ func (b *judging) advise(out *Judgement) {
 	first := ""
 	for i := range out.Findings {
 		f := &out.Findings[i]
-		if rule, _ := Lookup(f.Rule); f.Treatment != Fixture || rule.Group != GroupHold || f.Rule == "part-thick" {
+		rule, _ := Lookup(f.Rule)
+		small := f.Treatment == Hand && f.Rule == "part-length"
+		if f.Treatment != Fixture && !small || rule.Group != GroupHold || f.Rule == "part-thick" {
 			continue
 		}
 		switch {

@@ -15,7 +15,7 @@ func lieRules() []Rule {
 			Measured: "moment of weight and hold-down about the part's end over the moment of the head's drag at its top face, safety included",
 			Formula:  "(W a + Fh a) / (S x drag x t) >= limit; a from the nearer end to the centre of gravity, t thickness, Fh vacuum or magnet; rollers hold half their free gap ahead of the head",
 			Default:  1, Unit: "margin", Applies: "lines with a head that touches the part; thickness and material known",
-			Treatment: Fixture, Why: "the centre of gravity is so near an end that the head's drag lifts the other end off the conveyor",
+			Treatment: Fixture, Why: "the head's drag at the top face lifts one end off the conveyor: the part is too short or too light for its thickness, or its weight lies near one end",
 			Do:     "feed the heavy end first, lay the part across, or hold it in a carrier or tray",
 			Source: "balance of moments about an edge (textbook statics); force per mm and force ratio as for hold-slip", Provenance: Reasoning,
 			Example: "a block 50 x 50 mm of 25 mm steel: the drag of 8 N at 25 mm makes 300 Nmm with a safety of 1.5; weight 4.8 N and vacuum 7.5 N at 25 mm hold 308: margin 1.03, passes; at 30 mm thickness it has 0.92",
@@ -85,7 +85,7 @@ func (b *judging) magnet(area float64) float64 {
 }
 
 func judgePartTips(b *judging, r Rule) {
-	if b.speck() || !b.hasHead(BeltHead, DrumBrush, DiscBrush, Oscillating) || !b.stockKnown(r) {
+	if !b.hasHead(BeltHead, DrumBrush, DiscBrush, Oscillating) || !b.stockKnown(r) {
 		return
 	}
 	margin, ok := b.tipping(b.feed)
@@ -95,6 +95,7 @@ func judgePartTips(b *judging, r Rule) {
 		b.see(r, Unknown)
 	case margin >= limit-1e-9:
 		b.see(r, Pass)
+	case b.implied(r):
 	default:
 		b.fail(r, r.Treatment, Finding{Measured: margin, Limit: limit, At: b.p.Centroid})
 	}
@@ -119,7 +120,7 @@ func (b *judging) pieces() int {
 }
 
 func judgeInterlocks(b *judging, r Rule) {
-	if b.pieces() < 2 || b.speck() {
+	if b.pieces() < 2 {
 		return
 	}
 	limit := b.limit(r, r.Default)

@@ -24,8 +24,11 @@ func (b *judging) route(out Judgement) []Step {
 	}
 	steps = append(steps, b.stepLay(out))
 	if how == never {
-		steps = append(steps, b.stepBench(out, true), b.stepInspect())
-		return steps
+		bench := b.stepBench(out, true)
+		if out.Carrier != nil {
+			bench = bench.with(Setting{"cost of each way", cheapest(out.Ways, ForHold, b.shop.Currency), "times and prices of the shop file"})
+		}
+		return append(steps, bench, b.stepInspect())
 	}
 	if how == carried {
 		steps = append(steps, b.stepCarrier(out))

@@ -21,7 +21,7 @@ func (b *judging) timeAndCost(out *Judgement) {
 		out.LineTime = b.lineSeconds(out)
 	}
 	places := b.placesByHand(out.Findings)
-	if rides == carried {
+	if rides == carried || rides == never && b.onlySmall(out.Findings) {
 		if c, ok := b.carrier(); ok {
 			out.Carrier = &c
 		}

@@ -24,7 +24,7 @@ type Way struct {
 // could be taken off, each with its price.
 func (b *judging) ways(out *Judgement) []Way {
 	var list []Way
-	if b.rides(out.Findings) == carried {
+	if b.rides(out.Findings) == carried || out.Carrier != nil {
 		list = append(list, b.waysToHold(out)...)
 	}
 	if out.Verdicts["oxide-edge"] == Fail {
@@ -34,6 +34,22 @@ func (b *judging) ways(out *Judgement) []Way {
 		return cmp.Or(-cmp.Compare(a.For, c.For), cmp.Compare(a.Cost.Low+a.Cost.High, c.Cost.Low+c.Cost.High), cmp.Compare(a.Name, c.Name))
 	})
 	return list
+}
+
+// onlySmall reports whether a part is kept off the line by nothing but its size:
+// joined in a carrier it would run.
+func (b *judging) onlySmall(findings []Finding) bool {
+	small := false
+	for _, f := range findings {
+		rule, _ := Lookup(f.Rule)
+		if (rule.Group == GroupHold || rule.Group == GroupFragile) && f.Treatment == Hand {
+			if f.Rule != "part-length" {
+				return false
+			}
+			small = true
+		}
+	}
+	return small
 }
 
 func (b *judging) waysToHold(out *Judgement) []Way {
@@ -50,7 +66,7 @@ func (b *judging) waysToHold(out *Judgement) []Way {
 		list = append(list, Way{For: ForHold, Name: "carrier", Line: c.LineTime, Hand: add(c.Nibs, places), Note: note,
 			Source: "slip balance, line's limits and shop file", Provenance: Arithmetic})
 	}
-	if b.feed.Length > 0 {
+	if b.feed.Length > 0 && !b.tiny() {
 		tray := Way{For: ForHold, Name: "tray", Line: own, Hand: add(r.Carrier.Range(), places),
 			Note: "a tray with pockets, a sticky pad or tape", Source: "pockets 0.6 to 0.8 of the thickness deep (common practice); time of the shop file", Provenance: Practice}
 		if b.ThicknessKnown && b.Thickness.MM < leastPushed {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -80,6 +81,13 @@ type OnALine struct {
 	Line      string    `json:"line"`
 	Treatment Treatment `json:"treatment"`
 	Rule      string    `json:"rule,omitempty"` // that decides it
+}
+
+// finds reports whether a rule fails on one of the drawing's parts.
+func (d *Drawing) finds(rule string) bool {
+	return slices.ContainsFunc(d.Parts, func(p Part) bool {
+		return slices.ContainsFunc(p.Findings, func(f Finding) bool { return f.Rule == rule })
+	})
 }
 
 // edgeChoices tells what each reading of "burr-free" would cost, in one text.

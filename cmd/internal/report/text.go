@@ -81,7 +81,8 @@ func messages(d *Drawing) []string {
 	more := 0
 	for _, m := range d.Messages {
 		switch {
-		case m.Code == InputCode || m.Code == QuestionCode || m.Code == ConflictCode && len(d.Parts) > 0:
+		case m.Code == InputCode || m.Code == QuestionCode || m.Code == ConflictCode && len(d.Parts) > 0 ||
+			m.Code == "units-doubt" && d.finds("units-conflict"):
 		case len(out) == perDrawing:
 			more++
 		case m.Line > 0:
