@@ -5,6 +5,7 @@ import (
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
+	"burrcast/geom/contour"
 	"burrcast/geom/width"
 
 	"github.com/golang/geo/r2"
@@ -32,6 +33,9 @@ func (w *work) cutouts() error {
 		if d, ok := f.Inscribed(); ok {
 			c.Inscribed = w.width(d)
 			c.MinWidth = c.Inscribed
+			if !contour.Contains(loop, c.At) {
+				c.At = d.Center // a curved slot has its centre of gravity outside
+			}
 		}
 		if d, ok := f.LeastPassage(); ok && d.Diameter() < c.MinWidth.V {
 			c.MinWidth = w.width(d)
@@ -117,9 +121,11 @@ func (w *work) along(k int, p r2.Point) float64 {
 //   - round: every point of the contour lies within 2 % of the mean distance from
 //     the centre of gravity; a polygon drawn for a circle with sixteen sides or
 //     more is one.
-//   - slot: two straight parallel walls with round or square ends, at least a
-//     twentieth longer than wide with round ends and half as long again with
-//     square ones.
+//   - slot: two walls that keep their distance, straight or curved, with round
+//     or square ends, at least a twentieth longer than wide with round ends and
+//     half as long again with square ones. A band of width w, length l along its
+//     middle and round ends has the perimeter 2l + pi w and the area
+//     l w + pi w^2/4, bent or not; with square ends 2l + 2w and l w.
 //   - window: anything else.
 func kindOf(loop []geom.Curve, c measure.Cutout) string {
 	if len(loop) == 1 && loop[0].IsCircle() {
@@ -135,23 +141,18 @@ func kindOf(loop []geom.Curve, c measure.Cutout) string {
 	if hi > 0 && hi-lo <= 0.02*(hi+lo) && len(loop) >= 2 {
 		return measure.Round
 	}
-	straight, ok := c.Straight.Get()
+	in, ok := c.Inscribed.Get()
 	wide, known := c.MinWidth.Get()
-	if !ok || !known || wide <= 0 {
+	if !ok || !known || wide <= 0 || in > 1.02*wide {
 		return measure.Window
 	}
-	s := width.NewSupport(loop)
-	least, angle := s.LeastWidth()
-	long := s.Extent(angle + math.Pi/2)
-	if math.Abs(least-wide) > 0.01*wide {
-		return measure.Window
-	}
-	rect := long * wide
-	round := rect - (1-math.Pi/4)*wide*wide
-	switch area := c.Area.V; {
-	case math.Abs(area-round) <= 0.005*rect && long >= 1.05*wide && straight > 0:
+	area := c.Area.V
+	long := (c.Perimeter.V - math.Pi*wide) / 2
+	if long >= wide/20 && math.Abs(area-long*wide-math.Pi/4*wide*wide) <= 0.005*area {
 		return measure.Slot
-	case math.Abs(area-rect) <= 0.005*rect && long >= 1.5*wide:
+	}
+	long = c.Perimeter.V/2 - wide
+	if long >= 1.5*wide && math.Abs(area-long*wide) <= 0.005*area {
 		return measure.Slot
 	}
 	return measure.Window

@@ -8,7 +8,6 @@ import (
 	"burrcast/geom"
 
 	"github.com/golang/geo/r2"
-	"github.com/golang/geo/s1"
 )
 
 // Sections finds, direction by direction, the widest sum of material under a
@@ -135,8 +134,7 @@ func (s *Sections) clear(a, lo, hi float64) bool {
 	s.enter = s.enter[:0]
 	for i := range s.holes {
 		h := &s.holes[i]
-		m := h.origin.Dot(geom.Direction(s1.Angle(a)))
-		x0, x1 := m-h.Value(a+math.Pi), m+h.Value(a)
+		x0, x1 := -h.Value(a+math.Pi), h.Value(a)
 		if x1 >= lo-s.tiny && x0 <= hi+s.tiny {
 			s.enter = append(s.enter, sectionEnd{x0, int32(len(s.enter))})
 			s.leave = append(s.leave[:len(s.enter)-1], sectionEnd{x1, 0})

@@ -88,8 +88,8 @@ func (t *tree) add(box r2.Rect) int {
 // stretch adds the node over elements that follow each other on a contour.
 func (t *tree) stretch(elems []element, ids []int32) int {
 	k := t.add(r2.EmptyRect())
-	a, b := elems[ids[0]].ends()
-	_, b = elems[ids[len(ids)-1]].ends()
+	a, _ := elems[ids[0]].ends()
+	_, b := elems[ids[len(ids)-1]].ends()
 	var box r2.Rect
 	rho := 0.0
 	if len(ids) <= leafSize {
