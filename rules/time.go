@@ -28,11 +28,10 @@ func (b *judging) timeAndCost(out *Judgement) {
 	}
 	switch rides {
 	case never:
-		out.HandTime = add(b.wholeByHand(), places)
+		out.HandTime = b.benchAlone(out.Findings)
 	case carried:
 		nibs := r.Carrier.Range()
-		whole := b.wholeByHand()
-		out.HandTime = Range{places.Low + nibs.Low, max(places.High+nibs.High, places.High+whole.High)}
+		out.HandTime = Range{places.Low + nibs.Low, max(places.High+nibs.High, b.benchAlone(out.Findings).High)}
 	default:
 		if places.High > 0 {
 			out.HandTime = add(places, b.handling())
@@ -160,6 +159,18 @@ func (b *judging) wholeByHand() Range {
 		t = add(t, r.TurnOver.Range())
 	}
 	return Range{t.Low * sides, t.High * sides}
+}
+
+// benchAlone is the time for the whole part on the bench: all its edges, and the
+// nibs, which stand on the side face and are no edge's.
+func (b *judging) benchAlone(findings []Finding) Range {
+	t := b.wholeByHand()
+	for _, f := range findings {
+		if f.Rule == "joint-nib" && f.Treatment == Hand {
+			t = add(t, b.shop.Rates.HandNib.Range())
+		}
+	}
+	return t
 }
 
 // cutoutByHand is the time for one cut-out: a swivel tool for a hole; for

@@ -56,7 +56,7 @@ func (b *judging) waysToHold(out *Judgement) []Way {
 	r := b.shop.Rates
 	own := b.lineSeconds(out)
 	places := b.placesByHand(out.Findings)
-	list := []Way{{For: ForHold, Name: "bench", Hand: add(b.wholeByHand(), places),
+	list := []Way{{For: ForHold, Name: "bench", Hand: b.benchAlone(out.Findings),
 		Note: "the whole part by hand", Source: "times of the shop file", Provenance: ShopsOwn}}
 	if c := out.Carrier; c != nil {
 		note := c.Words()
