@@ -3,7 +3,6 @@ package rules
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -142,12 +141,17 @@ func (m *Mix) Report() MixReport {
 		r.Lines = append(r.Lines, s)
 	}
 	slices.SortStableFunc(r.Lines, func(a, b LineSummary) int {
-		x, y := middle(a.Cost), middle(b.Cost)
-		if math.Abs(x-y) > 0.02*max(x, y) {
-			return cmp.Compare(x, y)
-		}
-		return cmp.Or(cmp.Compare(middle(a.HandTime), middle(b.HandTime)), cmp.Compare(x, y), cmp.Compare(a.Line, b.Line))
+		return cmp.Or(cmp.Compare(middle(a.Cost), middle(b.Cost)), cmp.Compare(a.Line, b.Line))
 	})
+	best := 0
+	for i, l := range r.Lines {
+		if middle(l.Cost) <= 1.02*middle(r.Lines[0].Cost) && middle(l.HandTime) < middle(r.Lines[best].HandTime) {
+			best = i
+		}
+	}
+	if best > 0 {
+		r.Lines = slices.Concat(r.Lines[best:best+1], r.Lines[:best], r.Lines[best+1:])
+	}
 	if len(r.Lines) > 0 && len(m.rows) > 0 {
 		r.Best, r.Why = r.Lines[0].Line, why(r.Lines)
 	}

@@ -29,7 +29,7 @@ func reachRules() []Rule {
 		{
 			Name: "slot-reach", Title: "slot too narrow for the brush", Group: GroupReach,
 			Measured: "least width of a slot, or of the narrowest passage of a window",
-			Formula:  "width >= bundle diameter of the line's finest brush; where the reachable share of the edge was measured, share without the corners >= reach-share",
+			Formula:  "width >= bundle diameter of the line's finest brush; where the reachable share of the edge was measured, share >= reach-share, stretches left out that stay no deeper than corner-reach",
 			Default:  2.4, Unit: "mm", Applies: "slots and windows on a line with a brush",
 			Treatment: Hand, Why: reachWhy, Do: reachDo,
 			Source: reachSource + "; 3 filaments of 0.8 mm", Provenance: Reasoning,

@@ -41,7 +41,7 @@ func (b *judging) timeAndCost(out *Judgement) {
 		}
 	}
 	out.Cost = b.cost(out.LineTime, out.HandTime)
-	out.Wear = b.wear(out.LineTime)
+	out.Wear = b.wear(out)
 	out.Abrasive = abrasiveUse(out.Wear)
 	out.Ways = b.ways(out)
 }

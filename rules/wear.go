@@ -47,7 +47,8 @@ func (b *judging) rightSpeed(h Head) (Span, bool) {
 //	above the right speed: life falls with (speed/right)^exponent
 //	below it: the rate of cut falls with the speed, so the conveyor runs slower
 //	in proportion, and belt, brushes and line run longer for a piece
-func (b *judging) wear(line Range) []Wear {
+func (b *judging) wear(out *Judgement) []Wear {
+	line := out.LineTime
 	var list []Wear
 	for i, h := range b.Line.Heads {
 		if b.lifted[i] != "" || h.Price <= 0 || h.Life <= 0 || line.High <= 0 {
@@ -69,7 +70,7 @@ func (b *judging) wear(line Range) []Wear {
 				w.Why = fmt.Sprintf("too fast for %s: heat and glazing take the belt %.1f times as fast", b.Material.Group.Title, f)
 			case w.OneSpeed < right[0]*(1-1e-9):
 				f := right[0] / w.OneSpeed
-				slow := b.slower(line, f)
+				slow := b.slower(out, f)
 				more := b.cost(slow, Range{})
 				less := b.cost(line, Range{})
 				w.AtOne = Range{w.Cost.Low + more.Low - less.Low, w.Cost.High + more.High - less.High}
@@ -83,8 +84,9 @@ func (b *judging) wear(line Range) []Wear {
 
 // slower is a line's time when the conveyor runs slower by a factor: the
 // loader's time stays.
-func (b *judging) slower(line Range, factor float64) Range {
-	low, high := b.sides()
+func (b *judging) slower(out *Judgement, factor float64) Range {
+	line := out.LineTime
+	low, high := b.passes(out.Findings)
 	loader := b.shop.Rates.Loader
 	at := func(seconds, passes float64) float64 {
 		if seconds <= passes*loader*(1+1e-9) { // the loader sets the pace; the conveyor has room
