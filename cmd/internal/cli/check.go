@@ -113,7 +113,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	})
 	bar.clear()
 	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...),
-		Comparison: comparison(mix, c.shop)}
+		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop)}
 	if err == nil {
 		err = folder.Close(tail)
 	}

@@ -132,3 +132,10 @@ func sourceOf(source, provenance string) string {
 	}
 	return source + " (" + provenance + ")"
 }
+
+// ratesOf are the shop's prices that costs are computed with.
+func ratesOf(shop rules.Shop) report.Rates {
+	r := shop.Rates
+	return report.Rates{Currency: shop.Currency, Line: rangeOf(r.LineHour.Range()),
+		Abrasive: rangeOf(r.Abrasive.Range()), Bench: rangeOf(r.BenchHour.Range())}
+}

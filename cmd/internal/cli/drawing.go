@@ -103,6 +103,7 @@ func (c *checker) work(s source, out *outcome) {
 		c.advice(&p, result.Drawing, part.Measure, job, j)
 		out.lines = append(out.lines, c.allLinesOf(result.Drawing, part.Measure, job)...)
 		p.Drawing = drawingOf(&part)
+		p.Drawing.Burred = burredOf(&part, j, c.finest(), c.shop)
 		d.Parts = append(d.Parts, p)
 	}
 	for _, q := range rules.MergeQuestions(questions...) {

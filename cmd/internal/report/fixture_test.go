@@ -1,8 +1,32 @@
 package report
 
-import "math"
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
 
 func known(v float64) *Num { return Known(v, true) }
+
+// rake is what the fixture's comb looks like, roughly: an outline with two of
+// its notches, which stay burred, and its hole.
+func rake() PartDrawing {
+	pt := func(x, y float64) r2.Point { return r2.Point{X: x, Y: y} }
+	corners := []r2.Point{pt(0, 0), pt(214.6, 0), pt(214.6, 95), pt(18, 95), pt(18, 40), pt(16.6, 40), pt(16.6, 95),
+		pt(9, 95), pt(9, 40), pt(7.6, 40), pt(7.6, 95), pt(0, 95)}
+	var outline []geom.Curve
+	for i, c := range corners {
+		outline = append(outline, geom.Line(c, corners[(i+1)%len(corners)]))
+	}
+	return PartDrawing{
+		Contours: [][]geom.Curve{outline, {geom.Circle(pt(20, 18), 4.25).Reversed()}},
+		Burred:   append(append([]geom.Curve(nil), outline[3:6]...), outline[7:10]...),
+		Bends:    []geom.Curve{geom.Line(pt(0, 30), pt(214.6, 30))},
+		Joints:   []geom.Curve{geom.Line(pt(107.1, 0), pt(107.5, 0))},
+	}
+}
 
 // fixture is a report that uses every field at least once: a part for every
 // treatment, a drawing that could not be read and one that was read in part.
@@ -36,7 +60,7 @@ func fixture() *Report {
 			{Step: "belt", Head: "belt 1", Settings: Settings{{"grade", "P150", "grain against burr"}, {"conveyor speed", "2 to 4 m/min", "shop file"}}},
 			{Step: "bench", Note: "24 notches"},
 		},
-		Time: Time{Line: Range{4, 6.5}, Hand: Range{96, 240}}, Cost: Range{1.5, 4.25}, Treatment: "hand",
+		Time: Time{Line: Range{4, 6.5}, Hand: Range{96, 240}}, Cost: Range{1.5, 4.25}, Treatment: "hand", Drawing: rake(),
 	}
 	panel := Part{
 		ID: "P1", Quantity: 1, Area: known(260275.123456789), OutlineLength: known(2059.398223686), CutLength: known(2600),
@@ -63,6 +87,7 @@ func fixture() *Report {
 	}
 	r := &Report{
 		Schema: Schema,
+		Rates:  Rates{Currency: "EUR", Line: Range{60, 90}, Abrasive: Range{6, 15}, Bench: Range{52, 70}},
 		Drawings: []Drawing{
 			{File: "parts/panel.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{panel}, Inputs: stock, Messages: told},
 			{File: "parts/pair <1>.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{left, right},

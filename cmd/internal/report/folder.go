@@ -68,6 +68,7 @@ var folderFiles = []struct {
 	name string
 	open func(*output) Renderer
 }{
+	{PageFile, func(o *output) Renderer { return &pageRenderer{w: o} }},
 	{ProgramFile, func(o *output) Renderer { return &jsonRenderer{w: o} }},
 	{TableFile, func(o *output) Renderer { return &csvRenderer{w: o} }},
 }

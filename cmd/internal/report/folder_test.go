@@ -30,7 +30,7 @@ func written(t *testing.T, dir string, r *Report) {
 			t.Fatal(err)
 		}
 	}
-	if err := f.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes}); err != nil {
+	if err := f.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison}); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -55,10 +55,13 @@ func listed(t *testing.T, dir string) []string {
 func TestFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new", "report")
 	written(t, dir, fixture())
-	for _, file := range []string{ProgramFile, TableFile} {
+	for _, file := range []string{ProgramFile, TableFile, PageFile} {
 		got, err := os.ReadFile(filepath.Join(dir, file))
 		if err != nil {
 			t.Fatal(err)
+		}
+		if file == PageFile {
+			got = styleAndScript.ReplaceAll(got, []byte("..."))
 		}
 		golden(t, "fixture"+filepath.Ext(file), got)
 	}

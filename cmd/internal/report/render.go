@@ -59,7 +59,7 @@ func Write(w io.Writer, format string, s Style, r *Report) error {
 			return err
 		}
 	}
-	return out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Comparison: r.Comparison})
+	return out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison})
 }
 
 // sorted is a copy of the findings, the most severe first.

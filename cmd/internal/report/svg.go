@@ -21,6 +21,7 @@ type PartDrawing struct {
 	Etch     []geom.Curve
 	Joints   []geom.Curve // lines over the gaps left in contours
 	Forms    []r2.Rect    // what stands out of the sheet
+	Burred   []geom.Curve // stretches of edge on which burr stays after the line
 }
 
 // SVGOptions says how a picture is laid out. The zero value of a field asks for
@@ -138,6 +139,7 @@ func (s *svg) part(d PartDrawing) {
 	}
 	s.lines("etch", d.Etch, etchLine)
 	s.lines("bend", d.Bends, bendLine)
+	s.lines("burred", d.Burred, burredLine)
 	for _, j := range d.Joints {
 		s.joint(s.at(j.Start), s.at(j.End))
 	}
@@ -147,7 +149,9 @@ func (s *svg) part(d PartDrawing) {
 const (
 	bendLine = `fill="none" stroke="#333" stroke-width="1.3" stroke-dasharray="10 5"`
 	etchLine = `fill="none" stroke="#333" stroke-width="1.2" stroke-dasharray="1.5 3"`
-	formLine = `fill="#d3d9dd" stroke="#555" stroke-width="1" stroke-dasharray="4 2"`
+	// Teeth across the edge, and a colour of their own.
+	burredLine = `fill="none" stroke="#c44f00" stroke-width="5" stroke-dasharray="1.5 1.5"`
+	formLine   = `fill="#d3d9dd" stroke="#555" stroke-width="1" stroke-dasharray="4 2"`
 )
 
 func (s *svg) lines(class string, curves []geom.Curve, style string) {

@@ -57,17 +57,26 @@ func (s *svg) mark(f *Finding, number int, place r2.Point) {
 		return // a finding of another part of the drawing
 	}
 	s.put(`<circle cx="%s" cy="%s" r="2.2" fill="%s"/>`, px(at.X), px(at.Y), ink[f.Treatment])
+	if mid, ok := s.spot(at); ok {
+		s.put(`<path d="M%sL%s" stroke="%s"/>`, xy(at), xy(mid), ink[f.Treatment])
+		s.badge(mid, f.Treatment, number, 1)
+		return
+	}
+	s.badge(at, f.Treatment, 0, 0.45)
+}
+
+// spot takes room for a mark beside a place and returns its middle, or says
+// that there is none.
+func (s *svg) spot(at r2.Point) (r2.Point, bool) {
 	for _, turn := range [...]int{6, 2, 0, 4, 7, 5, 1, 3} {
 		mid := at.Add(geom.Direction(s1.Angle(turn) * math.Pi / 4).Mul(leader))
 		room := r2.RectFromCenterSize(mid, r2.Point{X: 2.4 * markSize, Y: 2.4 * markSize})
 		if s.area.Contains(room) && !s.crowded(room) {
 			s.taken = append(s.taken, room)
-			s.put(`<path d="M%sL%s" stroke="%s"/>`, xy(at), xy(mid), ink[f.Treatment])
-			s.badge(mid, f.Treatment, number, 1)
-			return
+			return mid, true
 		}
 	}
-	s.badge(at, f.Treatment, 0, 0.45)
+	return at, false
 }
 
 func (s *svg) crowded(room r2.Rect) bool {
@@ -127,6 +136,7 @@ func (s *svg) legend(groups [][]Finding, d PartDrawing, y float64) float64 {
 		used        bool
 		style, name string
 	}{
+		{len(d.Burred) > 0, burredLine, "edge that stays burred after the line"},
 		{len(d.Bends) > 0, bendLine, "bend"},
 		{len(d.Etch) > 0, etchLine, "etched line"},
 		{len(d.Forms) > 0, formLine, "form that stands out of the sheet"},

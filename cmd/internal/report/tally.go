@@ -78,6 +78,7 @@ type Tail struct {
 	Questions []Question
 	Totals    Totals
 	Notes     []string
+	Rates     Rates
 
 	Comparison *Comparison // nil unless all lines were compared
 }

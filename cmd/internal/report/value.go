@@ -30,6 +30,17 @@ type Report struct {
 	Notes     []string   `json:"notes"`
 
 	Comparison *Comparison `json:"comparison,omitempty"` // of all lines, if it was asked for
+
+	// Rates are what costs were computed with. No format for programs has them.
+	Rates Rates `json:"-"`
+}
+
+// Rates are the shop's prices, in its currency an hour, as low and high. A
+// piece costs its seconds on the line times line and abrasive, and its seconds
+// on the bench times bench.
+type Rates struct {
+	Currency              string
+	Line, Abrasive, Bench Range
 }
 
 // Question is an input that nobody gave, asked once for the whole run.
