@@ -44,6 +44,10 @@ named beside it), reasoning (an inference, no source), shop (the shop's own).
 	for _, name := range sortedKeys(extraLimits) {
 		fmt.Fprintf(&b, "- **%s**: %s\n", name, markdown.Replace(extraLimits[name]))
 	}
+	b.WriteString("\n## where sources disagree\n\n| about | sources say | used | shown in |\n|---|---|---|---|\n")
+	for _, d := range Disagreements() {
+		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", markdown.Replace(d.About), markdown.Replace(strings.Join(d.Says, "; ")), markdown.Replace(d.Used), markdown.Replace(d.Shown))
+	}
 	return b.String()
 }
 
