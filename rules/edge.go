@@ -221,6 +221,9 @@ func (s Shop) Edge(text string) (Edge, error) {
 	if written == "" {
 		return Edge{}, fmt.Errorf("edge requirement is empty")
 	}
+	if p, ok := s.Edges[written]; ok { // as keys are mostly written
+		return p.edge(written, written)
+	}
 	want := fold(written)
 	for _, key := range sortedKeys(s.Edges) {
 		p := s.Edges[key]

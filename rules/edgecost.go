@@ -15,12 +15,14 @@ type EdgeCost struct {
 // customer who wrote "burr-free" can choose by the price.
 func EdgeCosts(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]EdgeCost, error) {
 	var costs []EdgeCost
+	var like *judging
 	for _, e := range shop.EdgeChoices() {
 		job.Edge = Given{Value: e.Preset, Source: "choice"}
-		j, err := Judge(d, p, job, shop)
+		b, j, err := judgePart(d, p, job, shop, like)
 		if err != nil {
 			return nil, err
 		}
+		like = b
 		costs = append(costs, EdgeCost{e, j.Treatment, j.LineTime, j.HandTime, j.Cost})
 	}
 	return costs, nil

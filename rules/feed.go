@@ -208,9 +208,6 @@ func (b *judging) chooseFeed() FeedChoice {
 		if !h.known || h.margin >= 1 {
 			c.rank++
 		}
-		if drum {
-			c.lies = lyingNear(feeds, i, tolerance)
-		}
 		all = append(all, c)
 	}
 	if len(all) == 0 { // no measured angle lies along an axis
@@ -225,8 +222,11 @@ func (b *judging) chooseFeed() FeedChoice {
 		}
 	}
 	least := math.Inf(1)
-	for _, c := range all {
-		if c.rank == rank && c.off <= near+0.5 {
+	for i := range all {
+		if c := &all[i]; c.rank == rank && c.off <= near+0.5 {
+			if drum {
+				c.lies = lyingNear(feeds, c.i, tolerance)
+			}
 			least = min(least, c.lies)
 		}
 	}

@@ -25,6 +25,7 @@ type judging struct {
 	feed   measure.Feed // as chosen
 	fed    bool         // feed was measured
 	hold   holding      // at the feed chosen
+	choice FeedChoice
 
 	findings []Finding
 	verdicts map[string]Verdict
@@ -34,15 +35,34 @@ type judging struct {
 // Judge judges one part of a drawing as a finishing planner would. An error is
 // for a job that names a line the shop does not have.
 func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, error) {
+	b, out, err := judgePart(d, p, job, shop, nil)
+	if err != nil || b.speck() {
+		return out, err
+	}
+	out.FeedOptions = b.feedOptions()
+	out.BurrMap = b.burrMap(out.BurrAt)
+	b.advise(&out)
+	out.Route = b.route(out)
+	return out, nil
+}
+
+// judgePart finds what fails and what that costs; what to do about it is left to
+// Judge. Like is the same part judged before under another edge requirement, or
+// nil: unless a grain is wanted, its feed is the same.
+func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop, like *judging) (*judging, Judgement, error) {
 	in, err := Resolve(job, shop)
 	if err != nil {
-		return Judgement{}, err
+		return nil, Judgement{}, err
 	}
 	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop,
 		verdicts: make(map[string]Verdict, 40), unjudged: map[string][]string{}}
 	b.burr = b.forecast()
 	b.liftHeads()
-	choice := b.chooseFeed()
+	if like != nil && like.Edge.Grain == "" && b.Edge.Grain == "" {
+		b.feed, b.fed, b.hold, b.choice = like.feed, like.fed, like.hold, like.choice
+	} else {
+		b.choice = b.chooseFeed()
+	}
 	speck := b.speck()
 	for _, r := range rows() {
 		b.verdicts[r.Name] = NotApplicable
@@ -50,20 +70,16 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 			r.judge(b, r)
 		}
 	}
-	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: choice, FeedOptions: b.feedOptions(), Verdicts: b.verdicts}
-	out.BurrMap = b.burrMap(out.BurrAt)
+	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: b.choice, Verdicts: b.verdicts}
 	out.Findings = sortFindings(b.findings)
 	out.Questions = b.questions()
 	for _, f := range out.Findings {
 		out.Treatment = max(out.Treatment, f.Treatment)
 	}
-	if speck {
-		return out, nil
+	if !speck {
+		b.timeAndCost(&out)
 	}
-	b.timeAndCost(&out)
-	b.advise(&out)
-	out.Route = b.route(out)
-	return out, nil
+	return b, out, nil
 }
 
 // advise puts what holds the part into the findings that ask for it: the first
