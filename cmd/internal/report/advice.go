@@ -90,6 +90,38 @@ func (d *Drawing) finds(rule string) bool {
 	})
 }
 
+// burrWords tells what cutting leaves, where it is heaviest, and where sources
+// disagree on it.
+func burrWords(p *Part) string {
+	if p.Burr == nil {
+		return ""
+	}
+	height := "up to " + short(float64(p.Burr.High)) + " mm"
+	if p.Burr.Low > 0 {
+		height = short(float64(p.Burr.Low)) + " to " + short(float64(p.Burr.High)) + " mm"
+	}
+	s := fmt.Sprintf("burr: %s, %s, %s", p.Burr.Kind, height, p.Burr.Side)
+	var worst []string
+	for _, m := range p.Burr.Map {
+		if id := m.Feature; m.High == p.Burr.High {
+			if id == "" {
+				id = m.Contour
+			}
+			worst = append(worst, id)
+		}
+	}
+	if n := len(worst); n > 5 {
+		worst = append(worst[:4:4], fmt.Sprintf("%d more", n-4))
+	}
+	if len(worst) > 0 {
+		s += "; heaviest at " + strings.Join(worst, ", ")
+	}
+	if strings.Contains(p.Burr.Note, "disagree") {
+		s += "; " + p.Burr.Note
+	}
+	return s
+}
+
 // edgeChoices tells what each reading of "burr-free" would cost, in one text.
 func edgeChoices(list []EdgeChoice) string {
 	if len(list) == 0 {

@@ -134,6 +134,7 @@ func (r *textRenderer) partBlock(d *Drawing, p *Part) block {
 		}
 		b.group(g)
 	}
+	b.wrap("", burrWords(p))
 	b.wrap("", work(p))
 	b.wrap("", edgeChoices(p.EdgeChoices))
 	return b
