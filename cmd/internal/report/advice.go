@@ -142,7 +142,7 @@ func edgeChoices(list []EdgeChoice) string {
 // compared tells the comparison: counts, then times and money, then the parts
 // that make the difference.
 func (b *block) compared(c *Comparison) {
-	name := len("line")
+	name := len("all pieces on")
 	for _, l := range c.Lines {
 		name = max(name, width(l.Line))
 	}
