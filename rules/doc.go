@@ -15,6 +15,10 @@
 //	finding    a place on a part where a rule failed
 //	question   an input nobody gave, with the rules it leaves unjudged
 //	treatment  what a finding or part needs: line, brush, fixture, hand, ask
+//	carrier    parts left joined in sheet so that the line can hold them
+//	way        another way to hold a part or to take oxide off, with its price
+//	wear       what a head's belts or brushes cost for a piece
+//	mix        a shop's mixed work on all of its lines, compared
 //
 // Where to read what, without knowing geometry:
 //
@@ -31,9 +35,16 @@
 //	stocks.go         materials by any name people use
 //	notes.go, notematerial.go
 //	                  inputs read from notes and file names
+//	lie.go            tipping, and parts that hook into one another
+//	burrmap.go        the forecast laid over every edge
+//	feedoptions.go    other ways to turn the part, and a second pass
 //	route.go, time.go steps with starting settings; seconds and cost
-//	edgecost.go, lines.go
+//	carrier.go, ways.go, wear.go
+//	                  carriers, other ways with their prices, abrasive use
+//	edgecost.go, lines.go, mix.go
 //	                  the same part under other edges or on other lines
+//	page.go, disagree.go
+//	                  RULES.md, generated; where sources disagree
 //	safety.go         the few notes that go with a report
 //	judge.go          puts them together
 //

@@ -73,6 +73,7 @@ type MixReport struct {
 	Why         string       // in one sentence
 	Differences []Difference // what makes the difference, most first; at most mixShown, none below a hundredth of it
 	Others      int          // parts that the lines treat differently besides those
+	Next        []Difference // the same between the best line and the next, either way; at most half as many
 }
 
 // mixShown is how many differing parts a comparison names.
@@ -155,7 +156,14 @@ func (m *Mix) Report() MixReport {
 	if len(r.Lines) > 0 && len(m.rows) > 0 {
 		r.Best, r.Why = r.Lines[0].Line, why(r.Lines)
 	}
-	r.Differences, r.Others = m.differences()
+	all := make([]int, len(m.lines))
+	for i := range all {
+		all[i] = i
+	}
+	r.Differences, r.Others = m.differences(all, mixShown, 0.01)
+	if len(r.Lines) > 1 {
+		r.Next, _ = m.differences([]int{slices.Index(m.lines, r.Lines[0].Line), slices.Index(m.lines, r.Lines[1].Line)}, mixShown/2, 0.05)
+	}
 	return r
 }
 
@@ -187,19 +195,23 @@ func why(lines []LineSummary) string {
 	return s
 }
 
-func (m *Mix) differences() ([]Difference, int) {
+// differences lists the parts that some of the lines, by index, treat or price
+// differently, at most so many and none below a share of their sum, and how many
+// more there are.
+func (m *Mix) differences(lines []int, most int, least float64) ([]Difference, int) {
 	var all []Difference
 	for _, row := range m.rows {
 		d := Difference{File: row.file, Part: row.part, Pieces: row.pieces}
-		best, worst, same := 0, 0, true
-		for i, w := range row.by {
+		best, worst, same := lines[0], lines[0], len(lines) > 2
+		for _, i := range lines {
+			w := row.by[i]
 			if middle(w.cost) < middle(row.by[best].cost) {
 				best = i
 			}
 			if middle(w.cost) > middle(row.by[worst].cost) {
 				worst = i
 			}
-			same = same && w.treatment == row.by[0].treatment
+			same = same && w.treatment == row.by[lines[0]].treatment
 			d.By = append(d.By, OnLine{m.lines[i], w.treatment, w.rule})
 		}
 		b, w := row.by[best].cost, row.by[worst].cost
@@ -216,7 +228,7 @@ func (m *Mix) differences() ([]Difference, int) {
 		sum += middle(d.Extra)
 	}
 	shown := 0
-	for shown < min(len(all), mixShown) && middle(all[shown].Extra) >= 0.01*sum {
+	for shown < min(len(all), most) && middle(all[shown].Extra) >= least*sum {
 		shown++
 	}
 	return all[:shown], len(all) - shown

@@ -82,6 +82,11 @@ func TestMix(t *testing.T) {
 			t.Errorf("filmed part on a belt alone: %+v", w)
 		}
 	}
+	for _, d := range r.Next {
+		if len(d.By) != 2 || !slices.Contains([]string{d.Best, d.Worst}, r.Best) || !slices.Contains([]string{d.Best, d.Worst}, r.Lines[1].Line) {
+			t.Errorf("between the best and the next: %+v", d)
+		}
+	}
 	// Nothing compared: nothing recommended.
 	if r := NewMix(shop).Report(); r.Best != "" || len(r.Differences) > 0 {
 		t.Errorf("empty mix: %+v", r)

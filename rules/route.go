@@ -116,6 +116,10 @@ func (b *judging) stepLay(out Judgement) Step {
 	if b.rides(out.Findings) == alone {
 		s.Settings = append(s.Settings, b.feedSettings(out)...)
 	}
+	if out.Feed.HoldKnown && !math.IsInf(out.Feed.HoldMargin, 1) && b.rides(out.Findings) == alone {
+		s.Settings = append(s.Settings, Setting{"hold margin", fmt.Sprintf("%.2f dry, %.2f wet", out.Feed.HoldDry, out.Feed.HoldWet),
+			"slip balance at this angle, safety included; below 1 the part slips"})
+	}
 	if m, ok := b.mass(); ok {
 		value := fmt.Sprintf("%.3g kg", m)
 		if m < 1 {

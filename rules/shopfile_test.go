@@ -255,6 +255,15 @@ func TestLoadShopErrors(t *testing.T) {
 		{"negative limit", "[limit]\nhole-reach = -2\n", "s.toml:2: limit.hole-reach: -2 is negative"},
 		{"coating", "[coating.x]\nkind = \"tin\"\n", `s.toml:2: coating.x.kind: "tin" is not known`},
 		{"hand rate", "[[rate.hand-metre]]\nto = 3\nseconds = [9, 3]\n", "s.toml:3: rate.hand-metre[0].seconds: low 9 is above high 3"},
+		{"joints", "[carrier]\njoints = [4, 2]\n", "s.toml:2: carrier.joints: low 4 is above high 2"},
+		{"no joint spacing", "[carrier]\njoint-spacing = 0\n", "s.toml:2: carrier.joint-spacing: must be given and above 0"},
+		{"endless carrier", "[carrier]\nmost = 1e9\n", "s.toml:2: carrier.most: 1e+09 parts are no carrier"},
+		{"carrier key", "[carrier]\nfrme = 1\n", `s.toml:2: unknown key "carrier.frme", did you mean "frame"?`},
+		{"alternative", "[alternative.x]\nfor = [\"rust\"]\n", `s.toml:2: alternative.x.for[0]: "rust" is not known; one of oxide, holding`},
+		{"alternative for nothing", "[alternative.x]\nper-kg = [1, 2]\n", "s.toml:1: alternative.x.for: says not what it is for"},
+		{"alternative's family", "[alternative.x]\nfor = [\"oxide\"]\nfamilies = [\"steal\"]\n", `s.toml:3: alternative.x.families: no family named "steal", did you mean "steel"?`},
+		{"alternative's price", "[alternative.pickling]\nper-m2 = [8, 3]\n", "s.toml:2: alternative.pickling.per-m2: low 8 is above high 3"},
+		{"wear exponent", "[rate]\nwear-exponent = -1\n", "s.toml:2: rate.wear-exponent: -1 is negative"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := LoadShop("s.toml", []byte(c.file))

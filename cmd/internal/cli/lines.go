@@ -69,12 +69,18 @@ func comparison(m *rules.Mix, shop rules.Shop) *report.Comparison {
 			LineTime: rangeOf(l.LineTime), Hand: rangeOf(l.HandTime), Abrasive: rangeOf(l.Abrasive), Cost: rangeOf(l.Cost),
 		})
 	}
-	for _, d := range r.Differences {
+	out.Differences, out.Next = differences(r.Differences), differences(r.Next)
+	return out
+}
+
+func differences(list []rules.Difference) []report.Difference {
+	var out []report.Difference
+	for _, d := range list {
 		row := report.Difference{File: d.File, Part: d.Part, Pieces: d.Pieces, Best: d.Best, Worst: d.Worst, Extra: rangeOf(d.Extra)}
 		for _, w := range d.By {
 			row.By = append(row.By, report.OnALine{Line: w.Line, Treatment: treatment(w.Treatment), Rule: w.Rule})
 		}
-		out.Differences = append(out.Differences, row)
+		out = append(out, row)
 	}
 	return out
 }

@@ -49,6 +49,7 @@ type Comparison struct {
 	Lines       []LineWork   `json:"lines"` // best first
 	Differences []Difference `json:"differences"`
 	Others      int          `json:"others"` // parts that differ besides those
+	Next        []Difference `json:"next"`   // between the best line and the next
 }
 
 // LineWork is the whole run on one line. Counts are pieces, times and costs are
@@ -167,11 +168,24 @@ func (b *block) compared(c *Comparison) {
 		b.lines = append(b.lines, "")
 		b.bare("best for this mix: " + c.Best + "; " + c.Why)
 	}
-	for i, d := range c.Differences {
-		if i == 0 {
-			b.lines = append(b.lines, "")
-			b.bare("what makes the difference, most first:")
-		}
+	if len(c.Lines) > 1 && len(c.Next) > 0 {
+		b.lines = append(b.lines, "")
+		b.bare("what makes the difference to " + c.Lines[1].Line + ", most first:")
+		b.differ(c.Next)
+	}
+	if len(c.Differences) > 0 {
+		b.lines = append(b.lines, "")
+		b.bare("what makes the difference among all lines, most first:")
+		b.differ(c.Differences)
+	}
+	if c.Others > 0 {
+		b.bare("and " + plural(c.Others, "part") + " more that the lines treat differently")
+	}
+}
+
+// differ tells parts that lines treat differently.
+func (b *block) differ(list []Difference) {
+	for _, d := range list {
 		b.wrapAt("* ", 2, fmt.Sprintf("%s  %s, %s: %s more on %s than on %s", d.File, d.Part, plural(d.Pieces, "piece"), amounts(d.Extra), d.Worst, d.Best))
 		words := make([]string, len(d.By))
 		for k, w := range d.By {
@@ -181,9 +195,6 @@ func (b *block) compared(c *Comparison) {
 			}
 		}
 		b.wrapAt("  ", 2, strings.Join(words, ", "))
-	}
-	if c.Others > 0 {
-		b.bare("and " + plural(c.Others, "part") + " more that the lines treat differently")
 	}
 }
 

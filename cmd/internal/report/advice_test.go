@@ -32,6 +32,8 @@ func advised() *Report {
 			},
 			Differences: []Difference{{File: "clip.dxf", Part: "P1", Pieces: 4, Best: "brushes", Worst: "belt", Extra: Range{2, 7},
 				By: []OnALine{{"brushes", "brush", ""}, {"belt", "hand", "film-keep"}}}},
+			Next: []Difference{{File: "clip.dxf", Part: "P1", Pieces: 4, Best: "brushes", Worst: "belt", Extra: Range{2, 7},
+				By: []OnALine{{"brushes", "brush", ""}, {"belt", "hand", ""}}}},
 		},
 	}
 	var t Tally
@@ -93,7 +95,11 @@ belt           0 s               1 to 15 min       0.00 to 0.00     3.00 to 9.00
 
 best for this mix: brushes; 4 of 4 pieces run on it
 
-what makes the difference, most first:
+what makes the difference to belt, most first:
+* clip.dxf P1, 4 pieces: 2.00 to 7.00 more on belt than on brushes
+  brushes brush, belt hand
+
+what makes the difference among all lines, most first:
 * clip.dxf P1, 4 pieces: 2.00 to 7.00 more on belt than on brushes
   brushes brush, belt hand (film-keep)
 and 1 part more that the lines treat differently

@@ -66,7 +66,7 @@ func (r *jsonRenderer) Close(t Tail) error {
 	}
 	if t.Comparison != nil {
 		c := *t.Comparison
-		c.Lines, c.Differences = list(c.Lines), list(c.Differences)
+		c.Lines, c.Differences, c.Next = list(c.Lines), list(c.Differences), list(c.Next)
 		if err := field(&tail, "comparison", c, "\n"); err != nil {
 			return err
 		}
