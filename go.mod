@@ -3,6 +3,7 @@ module burrcast
 go 1.26.0
 
 require (
+	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/golang/geo v0.0.0-20260818125358-b200a1149890
 	github.com/google/go-cmp v0.7.0
@@ -12,13 +13,13 @@ require (
 	github.com/spf13/pflag v1.1.0
 	github.com/xuri/excelize/v2 v2.11.1
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
+	golang.org/x/net v0.62.0
 	golang.org/x/text v0.44.0
 	pgregory.net/rapid v1.3.0
 )
 
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
-	github.com/chromedp/cdproto v0.159.0 // indirect
 	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
 	github.com/richardlehane/msoleps v1.0.6 // indirect
@@ -28,7 +29,6 @@ require (
 	golang.org/x/crypto v0.58.0 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.42.0 // indirect
-	golang.org/x/net v0.62.0 // indirect
 	golang.org/x/sync v0.25.0 // indirect
 	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect

@@ -136,6 +136,5 @@ func sourceOf(source, provenance string) string {
 // ratesOf are the shop's prices that costs are computed with.
 func ratesOf(shop rules.Shop) report.Rates {
 	r := shop.Rates
-	return report.Rates{Currency: shop.Currency, Line: rangeOf(r.LineHour.Range()),
-		Abrasive: rangeOf(r.Abrasive.Range()), Bench: rangeOf(r.BenchHour.Range())}
+	return report.Rates{Currency: shop.Currency, Line: rangeOf(r.LineHour.Range()), Bench: rangeOf(r.BenchHour.Range())}
 }

@@ -87,7 +87,7 @@ func fixture() *Report {
 	}
 	r := &Report{
 		Schema: Schema,
-		Rates:  Rates{Currency: "EUR", Line: Range{60, 90}, Abrasive: Range{6, 15}, Bench: Range{52, 70}},
+		Rates:  Rates{Currency: "EUR", Line: Range{60, 90}, Bench: Range{52, 58}},
 		Drawings: []Drawing{
 			{File: "parts/panel.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{panel}, Inputs: stock, Messages: told},
 			{File: "parts/pair <1>.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{left, right},

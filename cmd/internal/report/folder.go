@@ -70,6 +70,7 @@ var folderFiles = []struct {
 }{
 	{PageFile, func(o *output) Renderer { return &pageRenderer{w: o} }},
 	{ProgramFile, func(o *output) Renderer { return &jsonRenderer{w: o} }},
+	{BookFile, func(o *output) Renderer { return &bookRenderer{w: o} }},
 	{TableFile, func(o *output) Renderer { return &csvRenderer{w: o} }},
 }
 

@@ -36,11 +36,11 @@ type Report struct {
 }
 
 // Rates are the shop's prices, in its currency an hour, as low and high. A
-// piece costs its seconds on the line times line and abrasive, and its seconds
-// on the bench times bench.
+// piece costs its seconds on the line at the one, its seconds on the bench at
+// the other, and what it wears off belts and brushes.
 type Rates struct {
-	Currency              string
-	Line, Abrasive, Bench Range
+	Currency    string
+	Line, Bench Range
 }
 
 // Question is an input that nobody gave, asked once for the whole run.
