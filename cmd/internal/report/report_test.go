@@ -310,7 +310,7 @@ func TestCSV(t *testing.T) {
 func TestTally(t *testing.T) {
 	got := fixture().Totals
 	want := Totals{Drawings: 5, Parts: 5, Pieces: 18, ByTreatment: ByTreatment{1, 1, 1, 1, 1},
-		Hand: Range{12 * 96, 12 * 240}, Line: Range{12*4 + 5*20, 12*6.5 + 5*31}}
+		Hand: Range{12 * 96, 12 * 240}, Line: Range{12*4 + 5*20, 12*6.5 + 5*31}, Cost: Range{12*1.5 + 5*0.4, 12*4.25 + 5*0.9}}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Errorf("totals (-want +got):\n%s", diff)
 	}

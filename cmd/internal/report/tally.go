@@ -23,6 +23,7 @@ func (t *Tally) Add(d *Drawing, open []Question) {
 		for k := range 2 {
 			t.totals.Hand[k] += Num(p.Quantity) * p.Time.Hand[k]
 			t.totals.Line[k] += Num(p.Quantity) * p.Time.Line[k]
+			t.totals.Cost[k] += Num(p.Quantity) * p.Cost[k]
 		}
 	}
 	asked := map[[2]string]bool{}

@@ -277,7 +277,11 @@ func (r *textRenderer) Close(t Tail) error {
 	var head block
 	head.bare(r.summary(t.Totals))
 	if t.Totals.Parts > 0 {
-		head.bare("line " + duration(t.Totals.Line) + ", bench " + duration(t.Totals.Hand) + " for all pieces")
+		all := "line " + duration(t.Totals.Line) + ", bench " + duration(t.Totals.Hand)
+		if t.Totals.Cost[1] > 0 {
+			all += ", cost " + amounts(t.Totals.Cost)
+		}
+		head.bare(all + " for all pieces")
 	}
 	if len(r.common) > 0 {
 		head.bare("judged for " + strings.Join(r.common, ", "))

@@ -277,6 +277,7 @@ type Totals struct {
 	ByTreatment ByTreatment `json:"by_treatment"`
 	Hand        Range       `json:"hand_s"` // of all pieces
 	Line        Range       `json:"line_s"`
+	Cost        Range       `json:"cost"` // of all pieces, in the shop's currency
 }
 
 // ByTreatment counts parts, not pieces.
