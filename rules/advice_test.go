@@ -462,3 +462,30 @@ func TestBeltAloneCostsTheBench(t *testing.T) {
 		t.Errorf("a belt alone costs %v, with a brush %v", j.Cost, with.Cost)
 	}
 }
+
+// Advice names the shop's other lines where they do what this one cannot.
+func TestOtherLinesAreNamed(t *testing.T) {
+	s := plain()
+	s.p = plate(1200, 1000, 8, 4) // 900 mm is the default line's width, 1300 the others'
+	if do := findingsOf(s.judge(t), "part-wide")[0].Do; !strings.Contains(do, "in this shop: belt-and-disc-brush-wet, three-heads-grain") {
+		t.Errorf("do %q", do)
+	}
+	s.p = plate(1500, 1400, 8, 4) // too wide for all
+	if do := findingsOf(s.judge(t), "part-wide")[0].Do; strings.Contains(do, "in this shop") {
+		t.Errorf("do %q", do)
+	}
+	s = plain()
+	s.line("belt-only")
+	if do := findingsOf(s.judge(t), "belt-rolls-burr")[0].Do; !strings.Contains(do, "belt-and-drum-brush") || strings.Contains(do, "three-heads-grain") {
+		t.Errorf("do %q", do)
+	}
+	s.p = plate(80, 60, 5, 1) // 120 mm is asked here, 50 on the default line
+	if do := findingsOf(s.judge(t), "part-length")[0].Do; !strings.Contains(do, "no trouble on belt-and-drum-brush") {
+		t.Errorf("do %q", do)
+	}
+	s = plain()
+	s.job.Edge = given("grained")
+	if do := findingsOf(s.judge(t), "grain-wanted")[0].Do; !strings.Contains(do, "in this shop: three-heads-grain") {
+		t.Errorf("do %q", do)
+	}
+}

@@ -31,10 +31,11 @@ func (c Carrier) Parts() int { return c.Along * c.Across }
 // carrier finds the smallest array that reaches the line's limits.
 //
 //  1. The part lies as its smallest box does, or turned by 90 degrees.
-//  2. Parts along the feed are added until the carrier is long enough, a roller
-//     is always on it where rollers alone hold, and the slip balance holds:
-//     pressing and hold-down both grow with the width, so only length helps.
-//  3. Parts across are added until it is wide and heavy enough.
+//  2. Parts along the feed are added until the carrier is long enough and a
+//     roller is always on it where rollers alone hold, and for each length parts
+//     across until it is wide and heavy enough.
+//  3. The first such array that the slip balance holds is taken: pressing and
+//     hold-down both grow with the width, so that only length helps.
 //  4. Joints: one for so much of the outline, and as many or as wide as their
 //     shear strength against the head's drag asks.
 //
@@ -83,29 +84,32 @@ func (b *judging) arrayOf(f measure.Feed) (Carrier, bool) {
 	if b.ThicknessKnown {
 		web = max(web, k.Web*b.Thickness.MM)
 	}
-	c := Carrier{PartLength: f.Length, PartWidth: f.Width, Turned: f.Angle, Web: web, Frame: k.Frame, Across: 1}
+	c := Carrier{PartLength: f.Length, PartWidth: f.Width, Turned: f.Angle, Web: web, Frame: k.Frame}
 	size := func(n int, side float64) float64 { return float64(n)*(side+web) - web + 2*k.Frame }
-	for c.Along = 1; ; c.Along++ {
-		c.Length, c.Width = size(c.Along, f.Length), size(c.Across, f.Width)
-		if c.Along > int(k.Most) || c.Length > b.Line.Length[1] {
-			return Carrier{}, false
-		}
-		if c.Length >= b.Line.Length[0] && b.rollersHold(c.Length) && b.slip(c) >= b.shared("hold-slip", 1)-1e-9 {
+	for c.Along = 1; c.Along <= int(k.Most); c.Along++ {
+		c.Length = size(c.Along, f.Length)
+		if c.Length > b.Line.Length[1] {
 			break
 		}
-	}
-	for ; ; c.Across++ {
-		c.Length, c.Width = size(c.Along, f.Length), size(c.Across, f.Width)
-		if c.Across > int(k.Most) || c.Width > b.Line.Width {
-			return Carrier{}, false
+		if c.Length < b.Line.Length[0] || !b.rollersHold(c.Length) {
+			continue
 		}
-		c.Mass = b.sheetMass(c)
-		if c.Width >= b.Line.LeastWidth && (c.Mass == 0 || c.Mass*1000 >= b.shared("part-light", 5)) {
-			break
+		for c.Across = 1; c.Across <= int(k.Most); c.Across++ {
+			c.Width = size(c.Across, f.Width)
+			if c.Width > b.Line.Width {
+				break
+			}
+			c.Mass = b.sheetMass(c)
+			if c.Width < b.Line.LeastWidth || c.Mass > 0 && c.Mass*1000 < b.shared("part-light", 5) {
+				continue
+			}
+			if c.Margin = b.slip(c); c.Margin >= b.shared("hold-slip", 1)-1e-9 {
+				return c, true
+			}
+			break // wider changes pressing and hold-down alike
 		}
 	}
-	c.Margin = b.slip(c)
-	return c, true
+	return Carrier{}, false
 }
 
 // rollersHold reports whether a roller is always on a length, on lines that

@@ -150,5 +150,7 @@ func judgeBeltRollsBurr(b *judging, r Rule) {
 		b.see(r, Pass)
 		return
 	}
-	b.fail(r, r.Treatment, Finding{Measured: edges, Limit: limit, At: b.p.Centroid})
+	b.fail(r, r.Treatment, Finding{Measured: edges, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, func(l *LineSpec) bool {
+		return len(l.Heads) > 0 && l.Heads[len(l.Heads)-1].Brush() && b.takes(l)
+	})})
 }

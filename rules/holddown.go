@@ -173,7 +173,7 @@ func judgePartWide(b *judging, r Rule) {
 		b.see(r, Pass)
 		return
 	}
-	b.fail(r, r.Treatment, Finding{Measured: b.feed.Width, Limit: limit, At: b.p.Centroid})
+	b.fail(r, r.Treatment, Finding{Measured: b.feed.Width, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, b.takes)})
 }
 
 func judgePartLong(b *judging, r Rule) {
@@ -185,7 +185,7 @@ func judgePartLong(b *judging, r Rule) {
 		b.see(r, Pass)
 		return
 	}
-	b.fail(r, r.Treatment, Finding{Measured: b.feed.Length, Limit: limit, At: b.p.Centroid})
+	b.fail(r, r.Treatment, Finding{Measured: b.feed.Length, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, b.takes)})
 }
 
 func judgePartThick(b *judging, r Rule) {
@@ -199,7 +199,7 @@ func judgePartThick(b *judging, r Rule) {
 		b.fail(r, Fixture, Finding{Measured: t, Limit: low, At: b.p.Centroid,
 			Why: "sheet thinner than the line's least thickness creases or is drawn in", Do: "feed it on a carrier sheet, or finish it on the bench"})
 	case t > high+1e-9:
-		b.fail(r, r.Treatment, Finding{Measured: t, Limit: high, At: b.p.Centroid})
+		b.fail(r, r.Treatment, Finding{Measured: t, Limit: high, At: b.p.Centroid, Do: b.elsewhere(r, b.takes)})
 	default:
 		b.see(r, Pass)
 	}
@@ -263,11 +263,11 @@ func judgeHoldSlip(b *judging, r Rule) {
 	if held == "" {
 		held = "nothing (a magnet does not hold this stock)"
 	}
-	wet := "dry"
+	wet, do := "dry", "hold it in a carrier or tray, lower the head's pressure, or raise the hold-down"
 	if b.Line.Wet {
-		wet = "wet"
+		wet, do = "wet", ""
 	}
-	b.fail(r, r.Treatment, Finding{Measured: b.hold.margin, Limit: limit, At: b.p.Centroid,
+	b.fail(r, r.Treatment, Finding{Measured: b.hold.margin, Limit: limit, At: b.p.Centroid, Do: do,
 		Why: fmt.Sprintf("%s presses with %s N; %s holds with %s N, %s: the part slips, turns or is thrown back", b.hold.head, newtons(b.hold.press), held, newtons(b.hold.force), wet)})
 }
 

@@ -99,6 +99,11 @@ func (b *judging) advise(out *Judgement) {
 		case first == "":
 			first = f.Rule
 			f.Do = "leave " + out.Carrier.Words() + "; or otherwise, cheapest first: " + cheapest(out.Ways, ForHold, b.shop.Currency)
+			if !b.takes(b.Line) { // too small here; as it is elsewhere, perhaps
+				if names := b.otherLines(b.takes); names != "" {
+					f.Do += "; its size is no trouble on " + names
+				}
+			}
 		default:
 			f.Do = "the carrier, or another way named under " + first + ", holds it too"
 		}

@@ -1,6 +1,9 @@
 package rules
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // surfaceRules say what the heads would do to the faces.
 func surfaceRules() []Rule {
@@ -121,11 +124,8 @@ func judgeGrainWanted(b *judging, r Rule) {
 	want := grainOf(b.Edge.Grain)
 	fits := 0.0
 	for i := len(b.Line.Heads) - 1; i >= 0 && b.Line.Heads[i].Kind == BeltHead && b.lifted[i] == ""; i-- {
-		for _, g := range b.Line.Heads[i].Grades {
-			if s := grainOf(g); s <= 1.3*want && s >= want/1.3 {
-				fits++
-				break
-			}
+		if leaves(b.Line.Heads[i], want) {
+			fits++
 		}
 	}
 	limit := b.limit(r, r.Default)
@@ -133,7 +133,18 @@ func judgeGrainWanted(b *judging, r Rule) {
 		b.see(r, Pass)
 		return
 	}
-	b.fail(r, r.Treatment, Finding{Measured: fits, Limit: limit, At: b.p.Centroid})
+	b.fail(r, r.Treatment, Finding{Measured: fits, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, func(l *LineSpec) bool {
+		return len(l.Heads) > 0 && l.Heads[len(l.Heads)-1].Kind == BeltHead && leaves(l.Heads[len(l.Heads)-1], want) && b.takes(l)
+	})})
+}
+
+// leaves reports whether a head has a grade that leaves a grain of a size in
+// micrometres, or one beside it.
+func leaves(h Head, want float64) bool {
+	return slices.ContainsFunc(h.Grades, func(g string) bool {
+		s := grainOf(g)
+		return s <= 1.3*want && s >= want/1.3
+	})
 }
 
 func judgeIronFree(b *judging, r Rule) {

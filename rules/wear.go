@@ -71,9 +71,12 @@ func (b *judging) wear(out *Judgement) []Wear {
 			case w.OneSpeed < right[0]*(1-1e-9):
 				f := right[0] / w.OneSpeed
 				slow := b.slower(out, f)
+				if slow == line { // the loader sets the pace, and nothing is lost
+					break
+				}
 				more := b.cost(slow, Range{})
 				less := b.cost(line, Range{})
-				w.AtOne = Range{w.Cost.Low + more.Low - less.Low, w.Cost.High + more.High - less.High}
+				w.AtOne = Range{w.Cost.Low + max(more.Low-less.Low, 0), w.Cost.High + max(more.High-less.High, 0)}
 				w.Why = fmt.Sprintf("too slow for %s: the belt cuts %.0f %% less, so the conveyor runs slower", b.Material.Group.Title, 100*(1-1/f))
 			}
 		}
