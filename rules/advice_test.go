@@ -156,7 +156,7 @@ func TestWaysToTakeOxideOff(t *testing.T) {
 	near(t, "pickling, low", w.Cost.Low, 0.1+3*m2, 1e-9)
 	near(t, "pickling, high", w.Cost.High, 0.3+8*m2, 1e-9)
 	// No price, no way; aluminium is not pickled here; without a brush no pass.
-	s.shop.Others["pickling"].PerM2, s.shop.Others["pickling"].PerPiece = Span{}, Span{}
+	s.shop.Alternatives["pickling"].PerM2, s.shop.Alternatives["pickling"].PerPiece = Span{}, Span{}
 	if _, ok := wayOf(s.judge(t), "pickling bath"); ok {
 		t.Error("pickling without a price")
 	}

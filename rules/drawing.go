@@ -110,7 +110,7 @@ func drawingRules() []Rule {
 		},
 		{
 			Name: "units-conflict", Title: "units contradict", Group: GroupDrawing,
-			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "contradiction", Applies: "units not given by a flag",
+			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "count", Applies: "units not given by a flag",
 			Treatment: Ask, Why: "what the drawing says of its units contradicts",
 			Do:     "state the units by a flag, or mend the header",
 			Source: own, Provenance: Reasoning, Example: "a header that says inch and a part of 2000 inch",
@@ -145,7 +145,7 @@ func drawingRules() []Rule {
 		},
 		{
 			Name: "input-conflict", Title: "inputs contradict each other", Group: GroupDrawing,
-			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "contradiction", Applies: "always",
+			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "count", Applies: "always",
 			Treatment: Ask, Why: "two inputs cannot both be true", Do: "clear up which is right",
 			Source: "gauge series, process scopes (ISO 9013: laser 0.5 to 32 mm, plasma 0.5 to 150 mm) and coatings of the shop file", Provenance: LookedUp,
 			Example: "a stainless gauge on aluminium; plasma on 0.3 mm; zinc on stainless",

@@ -11,20 +11,20 @@ import (
 // presets, layer patterns, rates and limits. The tags are the keys of the shop
 // file. Lengths are mm, forces N, pressures kPa, times s, speeds as named.
 type Shop struct {
-	Currency    string                 `toml:"currency"`
-	DefaultLine string                 `toml:"default-line"`
-	Lines       map[string]*LineSpec   `toml:"line"`
-	Families    map[string]*Family     `toml:"family"`
-	Stocks      map[string]*Stock      `toml:"stock"`
-	Coatings    map[string]*Coating    `toml:"coating"`
-	Processes   map[string]*Process    `toml:"process"`
-	Edges       map[string]*EdgePreset `toml:"edge"`
-	LayerRows   []LayerRow             `toml:"layer"` // as in the file
-	Layers      []LayerPattern         `toml:"-"`     // the rows one pattern at a time; first match decides
-	Rates       Rates                  `toml:"rate"`
-	Carrier     CarrierSpec            `toml:"carrier"`
-	Others      map[string]*Other      `toml:"alternative"`
-	Limits      map[string]float64     `toml:"limit"` // rule name -> limit of this shop
+	Currency     string                  `toml:"currency"`
+	DefaultLine  string                  `toml:"default-line"`
+	Lines        map[string]*LineSpec    `toml:"line"`
+	Families     map[string]*Family      `toml:"family"`
+	Stocks       map[string]*Stock       `toml:"stock"`
+	Coatings     map[string]*Coating     `toml:"coating"`
+	Processes    map[string]*Process     `toml:"process"`
+	Edges        map[string]*EdgePreset  `toml:"edge"`
+	LayerRows    []LayerRow              `toml:"layer"` // as in the file
+	Layers       []LayerPattern          `toml:"-"`     // the rows one pattern at a time; first match decides
+	Rates        Rates                   `toml:"rate"`
+	Carrier      CarrierSpec             `toml:"carrier"`
+	Alternatives map[string]*Alternative `toml:"alternative"`
+	Limits       map[string]float64      `toml:"limit"` // rule name -> limit of this shop
 
 	known map[string]named // names of materials, as read from the file
 }
@@ -231,9 +231,9 @@ const (
 	ForHold  = "holding" // finishes parts that no conveyor holds
 )
 
-// Other is another way than the line, as this shop prices it: pickling,
+// Alternative is another way than the line, as this shop prices it: pickling,
 // blasting, tumbling. A price of 0 means that the shop did not price it.
-type Other struct {
+type Alternative struct {
 	Title      string   `toml:"title"`
 	For        []string `toml:"for"`
 	Families   []string `toml:"families"`  // it suits; none: all

@@ -323,8 +323,8 @@ func (c *checker) check() {
 	}
 	c.rates()
 	c.carrier()
-	for _, name := range sortedKeys(s.Others) {
-		c.other("alternative."+name, s.Others[name])
+	for _, name := range sortedKeys(s.Alternatives) {
+		c.other("alternative."+name, s.Alternatives[name])
 	}
 	for _, name := range sortedKeys(s.Limits) {
 		key := "limit." + name

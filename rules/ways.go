@@ -105,8 +105,8 @@ func (b *judging) others(use string) []Way {
 		return nil
 	}
 	var list []Way
-	for _, key := range sortedKeys(b.shop.Others) {
-		o := b.shop.Others[key]
+	for _, key := range sortedKeys(b.shop.Alternatives) {
+		o := b.shop.Alternatives[key]
 		kg, heavy := b.mass()
 		priced := o.PerPiece[1] > 0 || o.PerM2[1] > 0 || o.PerKg[1] > 0 && heavy
 		switch {

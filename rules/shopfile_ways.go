@@ -17,7 +17,7 @@ func (c *checker) carrier() {
 	}
 }
 
-func (c *checker) other(key string, o *Other) {
+func (c *checker) other(key string, o *Alternative) {
 	if len(o.For) == 0 {
 		c.failf(key+".for", "says not what it is for: oxide or holding")
 	}
