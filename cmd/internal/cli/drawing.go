@@ -53,6 +53,7 @@ func (c *checker) work(s source, out *outcome) {
 	d := &out.drawing
 	drawn, err := c.open(s)
 	if drawn != nil {
+		drawn = dxf.WithoutMarks(drawn) // an earlier report's drawing is the drawing
 		describe(d, drawn)
 	}
 	if err != nil {
@@ -110,6 +111,11 @@ func (c *checker) work(s source, out *outcome) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})
 		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
 			Text: fmt.Sprintf("%s is not known: %s", q.Input, waiting(q.Unjudged))})
+	}
+	if c.flags.report != "" {
+		if d.Marked, err = marked(drawn, d); err != nil {
+			panic("implementation error: " + err.Error()) // it is written to memory
+		}
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -28,7 +29,7 @@ type Folder struct {
 	renders []Renderer
 	marked  map[string]string // of a drawing's name, its marked file
 	inputs  map[string]string // place -> input as given
-	madeDir bool              // the folder was not there before
+	made    []string          // folders that were not there before, outer first
 }
 
 // OpenFolder makes the folder and opens its files. Inputs are the files that
@@ -46,10 +47,7 @@ func OpenFolder(dir string, drawings []string, others ...string) (*Folder, error
 			return nil, fmt.Errorf("%s: %w", in, errOverInput)
 		}
 	}
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
-		f.madeDir = true
-	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	if err := f.mkdir(dir); err != nil {
 		return nil, f.failed(dir, err)
 	}
 	for _, file := range folderFiles {
@@ -74,12 +72,51 @@ var folderFiles = []struct {
 	{TableFile, func(o *output) Renderer { return &csvRenderer{w: o} }},
 }
 
-// Drawing adds a drawing to every file.
+// mkdir makes a folder and those above it, and remembers which.
+func (f *Folder) mkdir(dir string) error {
+	var missing []string
+	for at := filepath.Clean(dir); ; at = filepath.Dir(at) {
+		if _, err := os.Stat(at); !errors.Is(err, fs.ErrNotExist) || at == filepath.Dir(at) {
+			break
+		}
+		missing = append(missing, at)
+	}
+	slices.Reverse(missing)
+	f.made = append(f.made, missing...)
+	return os.MkdirAll(dir, 0o777)
+}
+
+// Drawing adds a drawing to every file and writes its marked twin.
 func (f *Folder) Drawing(d *Drawing) error {
+	if name := f.marked[d.File]; d.Marked != nil && name != "" {
+		if err := f.mark(MarkedDir+"/"+name, d.Marked); err != nil {
+			return err
+		}
+	}
 	for i, r := range f.renders {
 		if err := r.Drawing(d); err != nil {
 			return f.failed(f.outputs[i].name, err)
 		}
+	}
+	return nil
+}
+
+// mark writes a marked drawing and closes it, since there are many; it takes
+// its place with the others.
+func (f *Folder) mark(name string, data []byte) error {
+	full := filepath.Join(f.dir, filepath.FromSlash(name))
+	if err := f.mkdir(filepath.Dir(full)); err != nil {
+		return f.failed(filepath.Dir(full), err)
+	}
+	o, err := f.create(name)
+	if err != nil {
+		return err
+	}
+	if _, err = o.Write(data); err == nil {
+		err = o.finish()
+	}
+	if err != nil {
+		return f.failed(full, err)
 	}
 	return nil
 }
@@ -103,7 +140,7 @@ func (f *Folder) Close(t Tail) error {
 		}
 		o.temporary = ""
 	}
-	f.outputs = nil
+	f.outputs, f.made = nil, nil
 	return nil
 }
 
@@ -114,11 +151,10 @@ func (f *Folder) Abort() {
 		o.drop()
 	}
 	f.outputs = nil
-	if f.madeDir {
-		// Only empty folders go: whatever else stands there is not ours.
-		os.Remove(filepath.Join(f.dir, MarkedDir))
-		os.Remove(f.dir)
+	for _, dir := range slices.Backward(f.made) {
+		os.Remove(dir) // only an empty one goes: whatever else stands there is not ours
 	}
+	f.made = nil
 }
 
 // markedPath is where the marked drawing of a drawing will stand.

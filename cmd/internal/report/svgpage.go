@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"burrcast/geom"
@@ -66,7 +67,7 @@ func pictureOf(p *Part, groups [][]Finding) pagePicture {
 	}
 	none.Scale = s.scale
 	none.SVG = fmt.Sprintf("<svg class=\"pic\" viewBox=\"0 0 %d %s\" data-scale=\"%s\" role=\"img\" aria-label=\"%s\">\n%s</svg>",
-		pageWidth, px(s.area.Y.Hi), px(s.scale), text("part "+p.ID+" to scale"), s.b.String())
+		pageWidth, px(s.area.Y.Hi), strconv.FormatFloat(s.scale, 'g', 10, 64), text("part "+p.ID+" to scale"), s.b.String())
 	return none
 }
 

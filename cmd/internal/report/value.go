@@ -61,6 +61,9 @@ type Drawing struct {
 	Sheet    *Sheet    `json:"sheet,omitempty"`
 	Parts    []Part    `json:"parts"`
 
+	// Marked is the drawing in its own format with our marks; nil for none.
+	Marked []byte `json:"-"`
+
 	// Inputs are what the drawing was judged with. The JSON tells them as
 	// messages, each with its source.
 	Inputs []Input `json:"-"`
