@@ -82,6 +82,8 @@ type pageHead struct {
 	Rules     []string
 	Materials []string
 	Parts     int
+
+	Comparison *Comparison
 }
 
 type pageCount struct {
@@ -494,7 +496,7 @@ func (r *pageRenderer) overview(t Tail) {
 	if r.cost[1] > 0 {
 		h.Cost = strings.TrimSpace(money(r.cost) + " " + clean(t.Rates.Currency))
 	}
-	h.Questions, h.Notes = t.Questions, t.Notes
+	h.Questions, h.Notes, h.Comparison = t.Questions, t.Notes, t.Comparison
 	slices.Sort(h.Rules)
 	slices.Sort(h.Materials)
 

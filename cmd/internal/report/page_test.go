@@ -36,6 +36,27 @@ func TestPageGolden(t *testing.T) {
 	golden(t, "fixture.html", []byte(styleAndScript.ReplaceAllString(pageOf(t, fixture()), "...")))
 }
 
+// A comparison of lines has its own table, and without one there is none.
+func TestPageComparison(t *testing.T) {
+	if strings.Contains(pageOf(t, fixture()), `class="compare"`) {
+		t.Error("a comparison that nobody asked for")
+	}
+	page := pageOf(t, compared())
+	_, table, _ := strings.Cut(page, `class="compare"`)
+	table, _, _ = strings.Cut(table, "</section>")
+	text := regexp.MustCompile(`<[^>]*>`).ReplaceAllString(table, " ")
+	text = strings.Join(strings.Fields(text), " ")
+	for _, want := range []string{
+		"belt-and-brush best for this mix a belt, then brushes 5 0 0 12 1 0 120 to 240 s 10 to 20 min 1.00 to 2.00 20.00 to 40.00",
+		"belt a belt alone 0 0 0 17 1 3 60 to 120 s 30 to 60 min 1.00 to 3.00 50.00 to 90.00",
+		"parts/rake.dxf P1, 12 pieces: 30.00 to 50.00 more on belt than on belt-and-brush (belt-and-brush line; belt hand, belt-rolls-burr)",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+}
+
 // hostile puts a text that wants out of its place wherever a text comes from
 // outside.
 func hostile(evil string) *Report {
