@@ -33,6 +33,7 @@ type env struct {
 	live   bool // stderr is a terminal
 
 	open func(page string) error // shows a page; nil for the system's own way
+	drop bool                    // started for some files and alone in its window
 }
 
 // verb is one word of the command.
@@ -63,11 +64,24 @@ func Run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	e := &env{ctx: ctx, stdin: stdin, stderr: stderr, color: wantsColor(stdout), live: isTerminal(stderr)}
 	out := bufio.NewWriterSize(stdout, 1<<16)
 	e.stdout = out
+	e.drop = ownsConsole()
 	code := e.dispatch(args)
 	if err := out.Flush(); err != nil {
 		return e.fail(fmt.Errorf("cannot write the output: %w", err))
 	}
+	if e.drop && code == exitCannot {
+		e.wait(out)
+	}
 	return code
+}
+
+// wait keeps a window open that would take the message with it.
+func (e *env) wait(out *bufio.Writer) {
+	out.Flush()
+	fmt.Fprint(e.stderr, "press Enter to close this window ")
+	if e.stdin != nil {
+		bufio.NewReader(e.stdin).ReadString('\n')
+	}
 }
 
 func (e *env) dispatch(args []string) int {
@@ -89,6 +103,10 @@ func (e *env) dispatch(args []string) int {
 	case later[first]:
 		return e.fail(fmt.Errorf(notYet, first), seeHelp)
 	case looksLikePath(first) || strings.HasPrefix(first, "-"):
+		if e.drop && !strings.HasPrefix(first, "-") {
+			// Drawings dropped on the program: whoever did it wants to see a page.
+			args = append([]string{"--open"}, args...)
+		}
 		return e.check(args)
 	}
 	names := make([]string, 0, len(verbs()))

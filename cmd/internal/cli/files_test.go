@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"os"
@@ -47,6 +48,37 @@ func TestOpen(t *testing.T) {
 	e := &env{ctx: t.Context(), stdout: &stdout, stderr: &stderr, open: func(string) error { return errors.New("no program for pages") }}
 	if code := e.check([]string{"--open", "in"}); code != exitClean || !strings.Contains(stderr.String(), "hint: it cannot be shown from here: no program for pages") {
 		t.Errorf("exit code %d, %s", code, &stderr)
+	}
+}
+
+// Drawings dropped on the program are checked and shown, and a window that
+// would close over a message waits.
+func TestDropped(t *testing.T) {
+	t.Chdir(t.TempDir())
+	flat := write(t, "flat.dxf", plate(0))
+	shown := ""
+	var stdout, stderr bytes.Buffer
+	e := &env{ctx: t.Context(), stdout: &stdout, stderr: &stderr, drop: true, open: func(page string) error {
+		shown = filepath.ToSlash(page)
+		return nil
+	}}
+	if code := e.dispatch([]string{flat}); code != exitClean || !strings.HasSuffix(shown, "/flat-report/index.html") {
+		t.Errorf("exit code %d, shown %q, %s", code, shown, &stderr)
+	}
+	shown = ""
+	e.drop = false
+	if code := e.dispatch([]string{flat}); code != exitClean || shown != "" {
+		t.Errorf("from a shell: exit code %d, shown %q", code, shown)
+	}
+	stdin := strings.NewReader("\nrest")
+	e.stdin = stdin
+	stderr.Reset()
+	e.wait(bufio.NewWriter(&stdout))
+	if stderr.String() != "press Enter to close this window " {
+		t.Errorf("asked: %q", &stderr)
+	}
+	if ownsConsole() {
+		t.Error("a test has no window of its own")
 	}
 }
 

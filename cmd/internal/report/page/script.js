@@ -84,7 +84,7 @@ function look(svg, box) {
 function fit(svg) {
 	const box = seen(svg), wide = svg.getBoundingClientRect().width || 960;
 	const k = box[2] / wide;
-	svg.style.setProperty("--k", box[2] < whole(svg)[2] ? k : Math.min(Math.max(k, 1), 1.3));
+	svg.style.setProperty("--k", box[2] < whole(svg)[2] ? k : Math.min(Math.max(k / 1.3, 1), 1.3));
 	const bar = $(".scale path", svg.parentNode), scale = svg.dataset.scale * whole(svg)[2] / box[2];
 	const most = 240 / scale, ten = 10 ** Math.floor(Math.log10(most)), long = [5, 2, 1].find(n => n * ten <= most) * ten;
 	const end = (40 + long * scale).toFixed(2);
