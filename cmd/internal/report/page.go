@@ -527,6 +527,6 @@ func (r *pageRenderer) overview(t Tail) {
 			Low: 100 * float64(p.row.Bench[0]) / worst[0].bench, High: 100 * p.bench / worst[0].bench})
 	}
 	if left > 0 {
-		h.MostOf = fmt.Sprintf("%s more: %s together", plural(left, "part"), duration(rest))
+		h.MostOf = fmt.Sprintf("and %s more: %s together", plural(left, "part"), duration(rest))
 	}
 }
