@@ -96,7 +96,16 @@ func (a *analysis) sortPaths() {
 	}
 }
 
-func (a *analysis) build() { a.built = contour.Build(a.cut, a.opt.Contour) }
+// build finds the contours. On a drawing not much larger than the tolerances
+// they are held to a share of its size, or its details would be taken for gaps.
+func (a *analysis) build() {
+	opt := a.opt.Contour
+	if size := geom.LoopBounds(a.cut).Size().Norm(); size > 0 {
+		opt.Join = min(opt.Join, size/200)
+		opt.JointLimit = min(opt.JointLimit, size/20)
+	}
+	a.built = contour.Build(a.cut, opt)
+}
 
 // layer returns the layer that an input of the contour builder was drawn on.
 func (a *analysis) layer(source int) string {
@@ -196,7 +205,7 @@ func (a *analysis) errorOf(i int) float64 {
 		}
 	}
 	size := geom.LoopBounds(reg.Outline.Curves)
-	return e + 1e-11*(size.Size().Norm()) + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
+	return e + mergeShare*size.Size().Norm() + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
 }
 
 // byPlace orders points from top to bottom, then left to right.

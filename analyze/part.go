@@ -19,6 +19,10 @@ const outlineID = "O"
 // of 150 degrees, beyond which walls count as parallel.
 const sharp = math.Pi / 6
 
+// mergeShare is the share of a contour's size within which pieces count as one
+// line or one circle.
+const mergeShare = 1e-9
+
 // grow is the share by which both sides of a narrow place must open for it to
 // be one, so that noise of the drawing makes none.
 const grow = 0.01
@@ -48,7 +52,7 @@ func (a *analysis) begin(i int) Part {
 		w.loops = append(w.loops, h.Curves)
 	}
 	for k, loop := range w.loops {
-		m, _ := geom.MergeLoop(loop, 1e-9*geom.LoopBounds(loop).Size().Norm())
+		m, _ := geom.MergeLoop(loop, mergeShare*geom.LoopBounds(loop).Size().Norm())
 		w.merged = append(w.merged, m)
 		id := outlineID
 		if k > 0 {

@@ -74,6 +74,9 @@ func (f *Field) wide(i int32, a, b sample) bool {
 	if e.kind == vertex {
 		return math.Abs(e.sweep)*(b.u-a.u) > math.Pi/8
 	}
+	if f.walk.known && f.walk.short {
+		return false
+	}
 	return (b.u-a.u)*e.length > math.Min(a.r, b.r)
 }
 
@@ -89,6 +92,7 @@ func (f *Field) traceAll() {
 	f.runs = make([][]run, len(f.elems))
 	for _, ring := range f.rings {
 		last := sample{j: noFoot}
+		f.walk.known = false
 		for _, i := range ring {
 			last = f.trace(i, nil, last)
 		}
@@ -106,6 +110,7 @@ func (f *Field) traceAll() {
 			for _, rn := range f.runs[j] {
 				us = append(us, rn.u0, rn.u1)
 			}
+			f.walk = walk{} // what was missed is looked at with the tree
 			f.trace(j, us, sample{j: noFoot})
 		}
 	}
@@ -127,6 +132,9 @@ func (f *Field) collectSeeds(i int32, seeds map[int32][]float64) {
 			}
 			q := f.foot(p, n, r, rn.j)
 			t := f.elems[rn.j].paramOf(q, p.Add(n.Mul(r)))
+			if k, ok := f.runAt(rn.j, t); ok && f.runs[rn.j][k].j == i {
+				continue // they see each other
+			}
 			if f.envelopeAt(rn.j, t) > r*(1+1e-7) {
 				seeds[rn.j] = append(seeds[rn.j], t)
 			}
@@ -134,13 +142,20 @@ func (f *Field) collectSeeds(i int32, seeds map[int32][]float64) {
 	}
 }
 
-// envelopeAt evaluates what the runs of element i say at u.
-func (f *Field) envelopeAt(i int32, u float64) float64 {
+// runAt returns the index of element i's run that holds u.
+func (f *Field) runAt(i int32, u float64) (int, bool) {
 	runs := f.runs[i]
 	k := sort.Search(len(runs), func(k int) bool { return runs[k].u1 >= u })
-	if k == len(runs) {
+	return k, k < len(runs)
+}
+
+// envelopeAt evaluates what the runs of element i say at u.
+func (f *Field) envelopeAt(i int32, u float64) float64 {
+	k, ok := f.runAt(i, u)
+	if !ok {
 		return math.Inf(1)
 	}
+	runs := f.runs[i]
 	p, n := f.elems[i].at(u)
 	r := f.radius(i, p, n, runs[k].j)
 	if math.IsInf(r, 1) {
@@ -155,27 +170,20 @@ func (f *Field) envelopeAt(i int32, u float64) float64 {
 // same place with the same normal it is this one's start as well, and elsewhere
 // its foot is a good first guess. trace returns the sample at the end.
 func (f *Field) trace(i int32, extra []float64, last sample) sample {
+	f.step(i)
 	e := &f.elems[i]
 	var few [12]float64
 	us := append(append(few[:0], 0, 1), extra...)
 	// A long element looks in many directions, or at many things.
-	switch {
-	case e.kind == vertex:
-		if math.Abs(e.sweep) > math.Pi/16 {
-			us = append(us, 0.5)
-		}
-	case e.kind == lineElem:
-		if last.j == noFoot || e.length > last.r/4 || e.turnPrev > smoothTurn {
-			us = append(us, 0.5)
-		}
-	default:
-		parts := math.Ceil(math.Max(math.Abs(float64(e.c.Sweep))/(math.Pi/4), 1))
-		if last.j == noFoot || e.length > last.r/4 || e.turnPrev > smoothTurn {
-			parts = math.Max(parts, 2)
-		}
-		for k := 1.0; k < parts; k++ {
-			us = append(us, k/parts)
-		}
+	parts := 1.0
+	if !f.walk.short || len(extra) > 0 {
+		parts = 2
+	}
+	if e.kind == concave || e.kind == convex {
+		parts = max(parts, math.Ceil(math.Abs(float64(e.c.Sweep))/(math.Pi/4)))
+	}
+	for k := 1.0; k < parts; k++ {
+		us = append(us, k/parts)
 	}
 	sort.Float64s(us)
 	f.runs[i] = f.runs[i][:0]
@@ -265,7 +273,7 @@ func (f *Field) sampleAt(i int32, u float64, hint int32) sample {
 	} else if u == 1 {
 		r, j = f.jointBound(e.next, e.turnNext, r, j)
 	}
-	r, j = f.nearest(i, p, n, r, j)
+	r, j = f.ask(i, p, n, r, j, hint)
 	return sample{u, r, j}
 }
 
@@ -313,7 +321,7 @@ func (f *Field) between(i int32, a, b sample, depth int) {
 	if math.IsInf(r, 1) {
 		r, j = f.far, noFoot
 	}
-	got, k := f.nearest(i, p, n, r, j)
+	got, k := f.ask(i, p, n, r, j, a.j, b.j)
 	if k != a.j && k != b.j && got < r*(1-1e-12) {
 		m := sample{u, got, k}
 		f.between(i, a, m, depth+1)

@@ -26,6 +26,7 @@ type Field struct {
 	tree   tree
 	far    float64  // radius at which a disc counts as unbounded
 	origin r2.Point // local coordinates are drawing coordinates less origin
+	walk   walk     // while tracing
 	runs   [][]run  // by element
 	pieces []piece
 	ring   [][]int32 // piece indexes of each contour, in order of travel
