@@ -1,7 +1,6 @@
 package dxf
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -12,11 +11,13 @@ import (
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/s1"
+	blocks "github.com/yofu/dxf/block"
 	"github.com/yofu/dxf/color"
 	"github.com/yofu/dxf/drawing"
 	yofu "github.com/yofu/dxf/entity"
 	"github.com/yofu/dxf/format"
 	"github.com/yofu/dxf/insunit"
+	"github.com/yofu/dxf/object"
 	"github.com/yofu/dxf/table"
 )
 
@@ -117,7 +118,9 @@ type writer struct {
 
 func newWriter(src *Drawing) *writer {
 	w := &writer{d: drawing.New(), unit: 1, layers: map[string]*table.Layer{}, types: map[string]*table.LineType{}}
+	mend(w.d)
 	h := w.d.Header()
+	h.Version = "AC1021" // the first whose texts are UTF-8
 	h.InsUnit = insunit.Millimeters
 	for code, u := range headerUnits {
 		// Of two units of one name and length there are none.
@@ -145,6 +148,46 @@ func newWriter(src *Drawing) *writer {
 	return w
 }
 
+// mend makes up for what the library's empty drawing lacks in the eyes of
+// stricter programs: a paper space too many goes, since no layout names it, and
+// the dictionary of groups says whose it is.
+func mend(d *drawing.Drawing) {
+	tables := d.Sections[drawing.TABLES].(table.Tables)
+	records := table.NewTable("BLOCK_RECORD")
+	records.Add(table.NewBlockRecord("*Model_Space"))
+	records.Add(table.NewBlockRecord("*Paper_Space"))
+	tables[table.BLOCK_RECORD] = records
+	d.Sections[drawing.BLOCKS] = d.Sections[drawing.BLOCKS].(blocks.Blocks)[:2]
+	objects := d.Sections[drawing.OBJECTS].(object.Objects)
+	root := objects[0]
+	for i, o := range objects {
+		if dictionary, ok := o.(*object.Dictionary); ok && i > 0 {
+			objects[i] = owned{dictionary, root}
+		}
+	}
+}
+
+// owned is an object that says whose it is.
+type owned struct {
+	object.Object
+	owner object.Object
+}
+
+func (o owned) Format(f format.Formatter) { o.Object.Format(&owner{Formatter: f, of: o.owner}) }
+
+// owner adds it behind the object's own handle.
+type owner struct {
+	format.Formatter
+	of object.Object
+}
+
+func (f *owner) WriteHex(code, v int) {
+	f.Formatter.WriteHex(code, v)
+	if code == 5 {
+		f.Formatter.WriteHex(330, f.of.Handle())
+	}
+}
+
 // sound is a colour index that a layer or entity may have.
 func sound(c int) int {
 	if c < 0 {
@@ -157,14 +200,14 @@ func sound(c int) int {
 }
 
 func (w *writer) layer(name string, c int) *table.Layer {
-	if name == "" {
+	if name = symbol(name); name == "" {
 		name = "0"
 	}
 	key := strings.ToUpper(name)
 	if l, ok := w.layers[key]; ok {
 		return l
 	}
-	l, _ := w.d.AddLayer(encode(name), color.ColorNumber(sound(c)), table.LT_CONTINUOUS, false)
+	l, _ := w.d.AddLayer(name, color.ColorNumber(sound(c)), table.LT_CONTINUOUS, false)
 	w.layers[key] = l
 	return l
 }
@@ -172,14 +215,14 @@ func (w *writer) layer(name string, c int) *table.Layer {
 // lineType is a line type by name. Its pattern does not matter to what is cut,
 // so that all but the library's own get the same dashes.
 func (w *writer) lineType(name string) *table.LineType {
-	if name == "" {
+	if name = symbol(name); name == "" {
 		return table.LT_CONTINUOUS
 	}
 	key := strings.ToUpper(name)
 	if t, ok := w.types[key]; ok {
 		return t
 	}
-	t, _ := w.d.AddLineType(encode(name), "", 6, -3)
+	t, _ := w.d.AddLineType(name, "", 6, -3)
 	w.types[key] = t
 	return t
 }
@@ -283,7 +326,7 @@ func (w *writer) text(s string, at r2.Point, height float64, l *table.Layer) {
 		height = 2.5
 	}
 	t := yofu.NewText()
-	t.Coord1, t.Height, t.Value, t.WidthFactor = w.xyz(at), height/w.unit, encode(s), 1
+	t.Coord1, t.Height, t.Value, t.WidthFactor = w.xyz(at), height/w.unit, oneLine(s), 1
 	t.SetLayer(l)
 	w.d.AddEntity(t)
 }
@@ -316,22 +359,23 @@ func (w *writer) marks(m Marks, box r2.Rect) {
 	}
 }
 
-// encode writes a text with the characters that every program reads: others as
-// the DXF reference's \U+XXXX, which has four digits and no more, controls as
-// spaces.
-func encode(s string) string {
-	var b strings.Builder
-	for _, r := range s {
-		switch {
-		case r < ' ' || r == 0x7f:
-			b.WriteByte(' ')
-		case r < 0x80:
-			b.WriteRune(r)
-		case r > 0xffff:
-			b.WriteByte('?')
-		default:
-			fmt.Fprintf(&b, `\U+%04X`, r)
+// oneLine writes a text in one line, since a line's end ends it.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
 		}
-	}
-	return b.String()
+		return r
+	}, s)
+}
+
+// symbol is the name of a layer or line type without the characters that names
+// may not have.
+func symbol(s string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`<>/\":;?*|=`+"`", r) {
+			return '_'
+		}
+		return r
+	}, oneLine(s))
 }
