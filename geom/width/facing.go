@@ -70,7 +70,7 @@ func (e *Edges) Face(a, lying float64) Facing {
 		case c <= -math.Sqrt2/2+1e-12:
 			f.Against += l.length
 		default:
-			if math.Abs(c) <= least {
+			if math.Abs(c) <= least+1e-9 { // an edge at just that angle lies along on either side
 				f.Lying += l.length
 			}
 		}
