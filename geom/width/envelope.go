@@ -92,11 +92,16 @@ func (f *Field) traceAll() {
 	f.runs = make([][]run, len(f.elems))
 	for _, ring := range f.rings {
 		last := sample{j: noFoot}
-		f.walk.known = false
+		f.walk = walk{}
 		for _, i := range ring {
 			last = f.trace(i, nil, last)
 		}
 	}
+	doubted := f.doubted
+	for _, i := range doubted {
+		f.retrace(i, nil)
+	}
+	f.doubted = nil
 	seeds := make(map[int32][]float64)
 	for range 4 {
 		clear(seeds)
@@ -107,13 +112,18 @@ func (f *Field) traceAll() {
 			return
 		}
 		for j, us := range seeds {
-			for _, rn := range f.runs[j] {
-				us = append(us, rn.u0, rn.u1)
-			}
-			f.walk = walk{} // what was missed is looked at with the tree
-			f.trace(j, us, sample{j: noFoot})
+			f.retrace(j, us)
 		}
 	}
+}
+
+// retrace traces element i again, with the tree, also at the places in extra.
+func (f *Field) retrace(i int32, extra []float64) {
+	for _, rn := range f.runs[i] {
+		extra = append(extra, rn.u0, rn.u1)
+	}
+	f.walk = walk{}
+	f.trace(i, extra, sample{j: noFoot})
 }
 
 // collectSeeds notes the feet of element i's discs that lie on elements whose

@@ -21,15 +21,16 @@ const negligible = 1e-7
 // Field is a region's boundary, ready to be measured. It is immutable and safe
 // for use by several goroutines.
 type Field struct {
-	elems  []element
-	rings  [][]int32 // element indexes of each contour, in order of travel
-	tree   tree
-	far    float64  // radius at which a disc counts as unbounded
-	origin r2.Point // local coordinates are drawing coordinates less origin
-	walk   walk     // while tracing
-	runs   [][]run  // by element
-	pieces []piece
-	ring   [][]int32 // piece indexes of each contour, in order of travel
+	elems   []element
+	rings   [][]int32 // element indexes of each contour, in order of travel
+	tree    tree
+	far     float64  // radius at which a disc counts as unbounded
+	origin  r2.Point // local coordinates are drawing coordinates less origin
+	walk    walk     // while tracing
+	doubted []int32  // elements to trace again
+	runs    [][]run  // by element
+	pieces  []piece
+	ring    [][]int32 // piece indexes of each contour, in order of travel
 }
 
 type kind uint8

@@ -118,6 +118,21 @@ func TestDiscsAgainstBruteForce(t *testing.T) {
 	}
 }
 
+// The shapes of the benchmarks, where the foot walks along chains of chords.
+func TestDiscsOnChains(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 1))
+	for name, loop := range map[string][]geom.Curve{
+		"smooth": smoothOutline(900), "jagged": jaggedOutline(300), "comb": combOutline(120), "circle": regular(500, 50, 0),
+	} {
+		for _, l := range [][]geom.Curve{loop, geom.ReverseLoop(loop)} {
+			f := field(t, l)
+			if err := checkDiscs(f, [][]geom.Curve{l}, rng, 3000); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	}
+}
+
 // TestDiscsOnRealDrawings does the same on every region of real drawings.
 func TestDiscsOnRealDrawings(t *testing.T) {
 	names, _ := filepath.Glob("../../../shared/corpus/parts/*/*.[dD][xX][fF]")

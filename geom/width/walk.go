@@ -13,7 +13,10 @@ import (
 // tree is asked once in an eighth of a radius, and between the pieces beside the
 // last foot and those beside the place itself answer.
 //
-// What is missed so is found when feet are looked at from the other side.
+// When the tree then finds a smaller disc than the walk would have, another wall
+// has come near on the way, and the pieces walked since are traced again with
+// the tree. What is missed even so is found when feet are looked at from the
+// other side.
 
 const (
 	slightTurn = 0.2  // radians; beyond a corner that turns more the tree is asked
@@ -29,6 +32,7 @@ type walk struct {
 	since float64 // way of the disc since the tree was asked, mm
 	r     float64
 	foot  int32
+	over  []int32 // elements walked over since the tree was asked
 }
 
 // step takes the walk on to element i.
@@ -48,28 +52,40 @@ func (f *Field) step(i int32) {
 	w.short = way < w.r*shortWay && math.Abs(e.turnPrev) < slightTurn && math.Abs(e.turnNext) < slightTurn
 	w.known = w.known && w.short
 	w.since += way
+	if w.short {
+		w.over = append(w.over, i)
+	}
 }
 
 // ask returns the disc of element i at p, n: the largest no larger than r, whose
 // foot is j, that nothing lies inside. hints are elements that may be near.
 func (f *Field) ask(i int32, p, n r2.Point, r float64, j int32, hints ...int32) (float64, int32) {
 	w := &f.walk
-	if w.known && w.short && w.since < w.r/walkShare {
+	walked := math.Inf(1)
+	if len(w.over) > 0 {
 		got, k := f.around(i, p, n, r, j, i)
 		got, k = f.around(i, p, n, got, k, w.foot)
 		for _, h := range hints {
 			got, k = f.around(i, p, n, got, k, h)
 		}
-		if k != noFoot && got <= 1.2*w.r || k == noFoot && w.foot == noFoot {
+		plain := k != noFoot && got <= 1.2*w.r || k == noFoot && w.foot == noFoot
+		if w.known && w.short && w.since < w.r/walkShare && plain {
 			if d := k - i; d > walkMisses || d < -walkMisses {
 				w.foot = k
 			}
 			return got, k
 		}
+		r, j, walked = got, k, got
 	}
 	r, j = f.nearest(i, p, n, r, j)
+	if r < walked*(1-1e-9) {
+		f.doubted = append(f.doubted, w.over...)
+	}
 	if r > 0 {
-		*w = walk{known: true, short: w.short, r: r, foot: j}
+		*w = walk{known: true, short: w.short, r: r, foot: j, over: w.over[:0]}
+		if w.short {
+			w.over = append(w.over, i)
+		}
 	}
 	return r, j
 }
