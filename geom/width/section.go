@@ -1,7 +1,6 @@
 package width
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -143,7 +142,7 @@ func (s *Sections) clear(a, lo, hi float64) bool {
 	if len(s.enter) == 0 {
 		return true
 	}
-	slices.SortFunc(s.enter, func(a, b sectionEnd) int { return cmp.Compare(a.x, b.x) })
+	sortEnds(s.enter)
 	reached := lo
 	for _, e := range s.enter {
 		if e.x > reached+s.tiny {
@@ -299,9 +298,22 @@ func (s *Sections) cut(a float64, n int) {
 			s.cutArc(c, a, p.X, q.X, turned(c.Center), inner)
 		}
 	}
-	byPlace := func(a, b sectionEnd) int { return cmp.Compare(a.x, b.x) }
-	slices.SortFunc(s.enter, byPlace)
-	slices.SortFunc(s.leave, byPlace)
+	sortEnds(s.enter)
+	sortEnds(s.leave)
+}
+
+// sortEnds orders ends along the feed. The numbers are finite, which spares the
+// comparison the care for those that are not.
+func sortEnds(ends []sectionEnd) {
+	slices.SortFunc(ends, func(a, b sectionEnd) int {
+		switch {
+		case a.x < b.x:
+			return -1
+		case a.x > b.x:
+			return 1
+		}
+		return 0
+	})
 }
 
 // cutArc puts the parts of an arc between the places where it turns back along
