@@ -77,6 +77,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		r.Layer = names[r.layer]
 		x.d.Repairs = append(x.d.Repairs, r.Repair)
 	}
+	x.tellRefits()
 	if more := p.more + x.more; more > 0 {
 		x.d.Repairs = append(x.d.Repairs, Repair{Code: "more-repairs", Line: p.s.lines,
 			Text: fmt.Sprintf("%d more places like those above", more)})

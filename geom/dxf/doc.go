@@ -27,7 +27,7 @@
 //	unnamed-section outside-section outside-block junk-before junk-after-eof
 //	blank-line bad-code doubled-line-ends swapped-xy real-for-integer
 //	vertex-count zero-extrusion orphan-seqend fit-points-only
-//	paper-space-read turned-flat more-repairs
+//	paper-space-read turned-flat chords-refitted more-repairs
 //
 // and of entities left out:
 //

@@ -36,6 +36,7 @@ type Path struct {
 	Entity   string  // DXF type, "LWPOLYLINE"
 	Handle   string  // empty if the file has none
 	Line     int     // first line (or byte offset in a binary file) of the entity
+	Chords   int     // chords of a polyline that arcs of this path stand for; Error then holds their rise
 	Error    float64 // bound on the distance from the entity's true curve, mm; 0 when exact
 }
 

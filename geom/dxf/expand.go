@@ -36,6 +36,7 @@ type expander struct {
 	corners  []vec
 	what     part
 	sawCurve bool // the space holds something that draws
+	refit    refits
 	err      error
 }
 
@@ -135,6 +136,7 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 		x.reject(e, l.Name, "huge-number", fmt.Sprintf("farther than %g mm from the origin", largestPlace))
 		return
 	}
+	chords := x.refitChords(&d, l.Name)
 	if x.curves += len(d.curves); x.curves > x.opt.MaxCurves {
 		x.fail(e.line, "more than %d lines and arcs", x.opt.MaxCurves)
 		return
@@ -142,7 +144,7 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 	x.d.Paths = append(x.d.Paths, Path{
 		Curves: d.curves, Closed: d.closed,
 		Layer: l.Name, LineType: x.lineType(e, layer, ctx), Color: x.color(e, layer, ctx),
-		Entity: x.names[e.typ], Handle: e.handle, Line: e.line, Error: d.error,
+		Entity: x.names[e.typ], Handle: e.handle, Line: e.line, Chords: chords, Error: d.error,
 	})
 }
 

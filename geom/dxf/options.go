@@ -8,6 +8,11 @@ type Options struct {
 	// CurveTolerance is the largest distance in mm between an ellipse or spline
 	// and the arcs that stand for it. Default 0.001, at least 1e-7.
 	CurveTolerance float64
+	// KeepChords leaves polylines as they are. Else runs of chords that stand
+	// for a curve become tangent arcs (see geom.RefitChords and its defaults,
+	// with CurveTolerance for the vertices); the repair chords-refitted says how
+	// many and how near.
+	KeepChords bool
 	// MaxBytes bounds the file size that Read accepts. Default 1 GiB.
 	MaxBytes int64
 	// MaxEntities bounds the entities visited while blocks are expanded, each

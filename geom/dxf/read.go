@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"sort"
 	"strings"
 
@@ -150,9 +151,14 @@ func (p *parser) drawing() (*Drawing, error) {
 	if better.Millimetres != units.Millimetres {
 		grow := scaleFrame(better.Millimetres / units.Millimetres)
 		root = grow.of(root)
-		repairs := x.d.Repairs
+		// What was refitted is told in mm; all else is as before.
+		refitted := func(r Repair) bool { return r.Code == codeRefitted }
+		repairs := slices.DeleteFunc(x.d.Repairs, refitted)
 		if x, err = p.expand(names, &root, x.what); err != nil {
 			return nil, err
+		}
+		if i := slices.IndexFunc(x.d.Repairs, refitted); i >= 0 {
+			repairs = append(repairs, x.d.Repairs[i])
 		}
 		x.d.Repairs = repairs
 	}

@@ -32,7 +32,7 @@ func TestBesideLibrary(t *testing.T) {
 			return
 		}
 		opened++
-		ours, err := ReadBytes(data, Options{Units: "mm"})
+		ours, err := ReadBytes(data, Options{Units: "mm", KeepChords: true})
 		if ours == nil {
 			if len(theirs.Entities()) > 0 {
 				t.Errorf("%s: %v, but the library reads %d entities", path, err, len(theirs.Entities()))
@@ -218,7 +218,7 @@ func besideEzdxf(t *testing.T, w witnessed) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := ReadBytes(data, Options{Units: "mm"})
+	d, err := ReadBytes(data, Options{Units: "mm", KeepChords: true})
 	switch {
 	case d == nil:
 		if len(w.Counts) > 0 {

@@ -52,7 +52,7 @@ func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 		shop:  shop,
 		flags: f,
 		stdin: e.stdin,
-		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance},
+		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance, KeepChords: f.keepChords},
 		measure: analyze.Options{
 			Contour: contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
 			Tools:   toolsOf(shop, f.line, f.compare),

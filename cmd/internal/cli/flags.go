@@ -27,6 +27,7 @@ type checkFlags struct {
 	open                                     bool
 	compare                                  bool // all lines of the shop file
 	join, curveTolerance                     float64
+	keepChords                               bool
 	failOn                                   string
 	workers                                  int
 	quiet                                    bool
@@ -50,6 +51,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.BoolVar(&f.open, "open", false, "show the page when it is written; without --report it stands beside the first path")
 	s.Float64Var(&f.join, "join", contour.Defaults().Join, "ends of lines nearer than `MM` are joined")
 	s.Float64Var(&f.curveTolerance, "curve-tolerance", 0.001, "ellipses and splines become arcs within `MM`")
+	s.BoolVar(&f.keepChords, "keep-chords", false, "leave polylines as drawn: do not turn chords that stand for curves into arcs")
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
 	s.IntVar(&f.workers, "workers", defaultWorkers(), "drawings worked on at the same time, `N`")
 	s.BoolVar(&f.quiet, "quiet", false, "no progress and no hints, errors only")

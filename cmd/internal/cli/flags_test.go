@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -38,6 +39,17 @@ func plate(split float64, holes ...float64) string {
 const oval = "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n" +
 	"0\nELLIPSE\n8\n0\n10\n0\n20\n0\n11\n100\n21\n0\n40\n0.5\n41\n0\n42\n6.283185307179586\n0\nENDSEC\n0\nEOF\n"
 
+// facets is a disc drawn as a polygon of n sides.
+func facets(n int, r float64) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\n0\n90\n%d\n70\n1\n", n)
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		fmt.Fprintf(&b, "10\n%.6f\n20\n%.6f\n", r*cos, r*sin)
+	}
+	return b.String() + "0\nENDSEC\n0\nEOF\n"
+}
+
 func write(t *testing.T, name, text string) string {
 	t.Helper()
 	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
@@ -61,6 +73,7 @@ func TestFlags(t *testing.T) {
 	gap := write(t, "gap.dxf", plate(0.2, 200, 150, 60))
 	slight := write(t, "slight.dxf", plate(0, 200, 150, 1.2))
 	round := write(t, "oval.dxf", oval)
+	chords := write(t, "chords.dxf", facets(72, 50))
 	note := write(t, "letter.dxf", "a letter")
 	own := write(t, "own.toml", "[limit]\nhole-reach = 500\n")
 	known := []string{"--material", "S235", "--thickness", "1", "--process", "laser-n2", "--edge", "-0.3"}
@@ -85,6 +98,7 @@ func TestFlags(t *testing.T) {
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
 		{"curve-tolerance", []string{"--format", "json", round}, []string{"--curve-tolerance", "0.5"},
 			`"area_mm2": 15707\.9`, `"area_mm2": 15[67]\d\d\.[0-8]`},
+		{"keep-chords", []string{"--format", "json", chords}, []string{"--keep-chords"}, `"area_mm2": 7853\.9`, `"area_mm2": 7844\.0`},
 		{"fail-on", with(slight), []string{"--fail-on", "ask"}, `exit 1`, `exit 0`},
 		{"workers", []string{flat}, []string{"--workers", "3"}, `^1 drawing, `, `^1 drawing, `},
 		{"quiet", []string{"--format", "csv", flat}, []string{"--quiet"}, `burrcast: hint: `, `\AE`},
