@@ -90,7 +90,7 @@ func (c *chords) longest(i int, tan r2.Point, free bool) (stretch, bool) {
 	last := len(c.p) - 1
 	var best stretch
 	found := false
-	high := last + 1
+	var high int
 	for step := chordsPerArc; ; step *= 2 {
 		j := min(i+step, last)
 		s, ok := c.try(i, j, tan, free)

@@ -15,7 +15,8 @@
 //
 // A file passes through these steps:
 //
-//	bytes -> sniff (read.go)      which form: ASCII, binary, UTF-16, none
+//	bytes -> unpack (packed.go)   out of a gzip file or zip archive, bounded
+//	      -> sniff (read.go)      which form: ASCII, binary, UTF-16, none
 //	      -> scanner (scan.go)    tags, pieces of the file, nothing copied
 //	      -> parser (parse.go)    sections, tables, blocks, entities as numbers
 //	      -> expander (expand.go) blocks in place, layers, planes

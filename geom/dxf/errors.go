@@ -11,6 +11,7 @@ const (
 	CodeLimit   = "limit"        // a bound of Options was reached
 	CodeNothing = "nothing-read" // a DXF file that draws nothing readable
 	CodeUnits   = "bad-units"    // Options.Units names no known unit
+	CodePacked  = "packed-data"  // a broken archive, or one that does not hold one drawing
 	CodeRead    = "read-failed"  // the reader given to Read failed
 )
 

@@ -24,14 +24,19 @@ func Read(r io.Reader, opt Options) (*Drawing, error) {
 	return ReadBytes(data, opt)
 }
 
-// ReadBytes reads a drawing, ASCII or binary. The error, if there is one, is an
+// ReadBytes reads a drawing, ASCII or binary, also a compressed one: a gzip file,
+// or a zip archive with one drawing in it. The error, if there is one, is an
 // *Error. With CodeNothing the drawing is returned too: it says what the file
 // holds instead of curves. The data must not be changed while ReadBytes runs;
 // it is not kept.
 func ReadBytes(data []byte, opt Options) (*Drawing, error) {
 	opt = opt.withDefaults()
 	p := &parser{opt: opt, names: newInterner()}
-	data, err := p.sniff(data)
+	data, err := unpack(data, opt)
+	if err != nil {
+		return nil, err
+	}
+	data, err = p.sniff(data)
 	if err != nil {
 		return nil, err
 	}
@@ -58,8 +63,8 @@ func (p *parser) sniff(data []byte) ([]byte, error) {
 	if len(data) >= 6 && bytes.HasPrefix(data, []byte("AC10")) && bytes.IndexByte(data[:min(len(data), 64)], 0) >= 0 {
 		return nil, &Error{Code: CodeDWG, Text: "a DWG file, version " + string(data[:6]) + ": save the drawing as DXF"}
 	}
-	if bytes.HasPrefix(data, []byte("PK\x03\x04")) || bytes.HasPrefix(data, []byte("\x1f\x8b")) {
-		return nil, &Error{Code: CodeBinary, Text: "compressed data: unpack the drawing first"}
+	if isGzip(data) || isZip(data) {
+		return nil, &Error{Code: CodePacked, Text: "packed twice"}
 	}
 	data, err := plainText(data)
 	if err != nil {

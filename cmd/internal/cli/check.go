@@ -36,7 +36,7 @@ func (e *env) check(args []string) int {
 	w := walkPast(f.ours(), paths)
 	if len(w.found) == 0 {
 		return e.fail(fmt.Errorf("no drawings in %s", strings.Join(w.empty, ", ")),
-			"drawings are the files that end in .dxf, in capitals or not; a file named by itself may end in anything")
+			"drawings are the files that end in .dxf or .dxf.gz, in capitals or not, also in a .zip; a file named by itself may end in anything")
 	}
 	if !f.quiet {
 		for _, name := range w.empty {

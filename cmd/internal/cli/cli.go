@@ -7,8 +7,9 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
+
+	"burrcast/geom/dxf"
 )
 
 // Exit codes.
@@ -122,7 +123,7 @@ func (e *env) dispatch(args []string) int {
 
 // looksLikePath tells a drawing or folder from a mistyped verb.
 func looksLikePath(s string) bool {
-	if strings.ContainsAny(s, `/\*?[`) || strings.EqualFold(filepath.Ext(s), drawingExt) || s == stdinPath {
+	if strings.ContainsAny(s, `/\*?[`) || isDrawing(s) || dxf.IsArchive(s) || s == stdinPath {
 		return true
 	}
 	_, err := os.Lstat(s)

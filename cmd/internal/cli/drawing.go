@@ -176,6 +176,9 @@ func (c *checker) open(s source) (*dxf.Drawing, error) {
 		}
 		return dxf.Read(c.stdin, c.read)
 	}
+	if s.zip != "" {
+		return c.fromArchive(s)
+	}
 	info, err := os.Stat(s.path)
 	switch {
 	case err != nil:

@@ -45,6 +45,7 @@ func TestScript(t *testing.T) {
 			"draw":   cmdDraw,
 			"schema": cmdSchema,
 			"narrow": cmdNarrow,
+			"pack":   cmdPack,
 		},
 	})
 }

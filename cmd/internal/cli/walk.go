@@ -10,18 +10,19 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+
+	"burrcast/geom/dxf"
 )
 
-const (
-	drawingExt = ".dxf"
-	stdinPath  = "-" // a drawing on standard input
-)
+const stdinPath = "-" // a drawing on standard input
 
 // source is one drawing to read. A source with an error stands for a place that
 // could not be looked into; it takes its turn in the report.
 type source struct {
-	path string
-	err  error
+	path   string
+	err    error
+	zip    string // the archive that holds it; empty for a file of its own
+	member string // its name there
 }
 
 // name is the path as the report shows it, with "/" on every system.
@@ -81,8 +82,13 @@ func (w *walker) arg(arg string) {
 			w.empty = append(w.empty, arg)
 		}
 		w.past = past
+	case err == nil && dxf.IsArchive(arg):
+		if !w.archive(arg) {
+			w.empty = append(w.empty, arg)
+		}
 	case err == nil:
 		w.add(source{path: arg})
+	case w.inArchive(arg):
 	case hasWildcard(arg):
 		w.pattern(arg)
 	default:
@@ -149,6 +155,8 @@ func (w *walker) folder(dir string) (any bool) {
 		case isFile && isDrawing(name): // a pipe of that name would never end
 			w.add(source{path: full})
 			any = true
+		case isFile && dxf.IsArchive(name):
+			any = w.archive(full) || any
 		}
 	}
 	return any
@@ -173,6 +181,8 @@ func (w *walker) pattern(arg string) {
 			any = true
 		case info.IsDir():
 			any = w.folder(m) || any
+		case dxf.IsArchive(m):
+			any = w.archive(m) || any
 		case isDrawing(m) || spelt != "" && !hasWildcard(spelt):
 			w.add(source{path: m})
 			any = true
@@ -246,7 +256,7 @@ func hasWildcard(s string) bool { return strings.ContainsAny(s, "*?[") }
 
 func hidden(name string) bool { return strings.HasPrefix(name, ".") }
 
-func isDrawing(name string) bool { return strings.EqualFold(filepath.Ext(name), drawingExt) }
+func isDrawing(name string) bool { return dxf.IsDrawing(name) }
 
 // plain says what is wrong with a path in the same words on every system.
 func plain(err error) error {
