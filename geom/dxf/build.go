@@ -57,7 +57,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 			if (paper != 0) == (what == activeSheet) && what != storedSheet {
 				x.walk(ents[:n], root, ctx)
 			} else if what == modelSpace {
-				x.skipAll(ents[:n], "paper space")
+				x.skipSheet(ents[:n], root, ctx)
 			}
 			ents = ents[n:]
 		}
@@ -67,7 +67,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		if i == 0 && what == storedSheet {
 			x.walk(ents, root, ctx)
 		} else {
-			x.skipAll(ents, "paper space")
+			x.skipSheet(ents, root, ctx)
 		}
 	}
 	if x.err != nil {
@@ -85,10 +85,21 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 	return x, nil
 }
 
-func (x *expander) skipAll(ents []entity, why string) {
+// skipSheet counts what lies in paper space and reads its texts all the same:
+// material and thickness often stand in a title block only.
+func (x *expander) skipSheet(ents []entity, root *frame, ctx context) {
+	x.sheet = true
 	for i := range ents {
-		x.skip(&ents[i], x.d.Layers[x.layer(ents[i].layer)].Name, why)
+		e := &ents[i]
+		text := e.kind == kindText || e.kind == kindMText || e.kind == kindAttrib
+		if x.what == modelSpace && x.err == nil && (text || e.kind == kindInsert) && e.flags&flagRejected == 0 {
+			x.entity(e, root, ctx)
+		}
+		if !text {
+			x.skip(e, x.d.Layers[x.layer(e.layer)].Name, "paper space")
+		}
 	}
+	x.sheet = false
 }
 
 // tables copies the layer table and indexes the blocks; of two rows with one

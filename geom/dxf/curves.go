@@ -98,12 +98,17 @@ func (d *draft) circle(f *frame) {
 func (d *draft) arc(f *frame) {
 	from, to := d.nums[4], d.nums[5]
 	if from == to {
-		d.refuse("equal-angles", "start and end angle are both %g: nothing or a full circle", from)
-		return
+		d.equalAngles(from)
 	}
 	sweep := turn(to-from, 360)
 	d.closed = sweep == 360
 	d.round(f, from*math.Pi/180, sweep*math.Pi/180)
+}
+
+// equalAngles records an arc whose angles are equal. Writers that reduce angles
+// to one turn write a full circle so; an arc of nothing would not be drawn.
+func (d *draft) equalAngles(at float64) {
+	d.x.mend(d.e, "equal-angles", "start and end angle are both %g: read as a full turn", at)
 }
 
 // round draws a circle or arc; angles in radians.

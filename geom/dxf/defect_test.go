@@ -75,6 +75,14 @@ var defects = map[string]defect{
 	"paper-space-only":       mended("paper-space-read"),
 	"paper-space-block-only": mended("paper-space-read"),
 
+	// Full circles of radius 2; a straight spline of 20 mm that says it is closed.
+	"equal-angles":         {paths: 2, length: 10 + 4*math.Pi, repairs: "equal-angles"},
+	"equal-ellipse-angles": {paths: 2, length: 10 + 4*math.Pi, repairs: "equal-angles"},
+	"open-spline":          {paths: 2, length: 10 + 20, repairs: "open-spline"},
+	"width":                {paths: 3, length: 10 + 40 + 5, repairs: "width-ignored"},
+	"true-color":           whole,
+	"paper-space-note":     {paths: 2, length: lineAndSquare, skipped: "INSERT paper space; LINE paper space"},
+
 	"orphan-vertex":         {paths: 2, length: lineAndSquare, repairs: "orphan-vertex", partial: true},
 	"bad-group-code":        {paths: 2, length: lineAndSquare, repairs: "broken-entity bad-code", partial: true},
 	"decimal-comma":         lineOnly("bad-number"),
@@ -86,7 +94,6 @@ var defects = map[string]defect{
 	"missing-number":        lineOnly("missing-number"),
 	"missing-seqend-at-end": lineOnly("missing-seqend missing-endsec missing-eof"),
 	"negative-radius":       lineOnly("bad-radius"),
-	"equal-angles":          lineOnly("equal-angles"),
 	"zero-ellipse-axis":     lineOnly("zero-axis"),
 	"too-few-knots":         lineOnly("bad-spline"),
 	"falling-knots":         lineOnly("bad-spline"),

@@ -27,13 +27,13 @@
 //	missing-endsec missing-eof missing-endblk missing-seqend stray-endsec
 //	unnamed-section outside-section outside-block junk-before junk-after-eof
 //	blank-line bad-code doubled-line-ends swapped-xy real-for-integer
-//	vertex-count zero-extrusion orphan-seqend fit-points-only
+//	vertex-count zero-extrusion equal-angles open-spline width-ignored orphan-seqend fit-points-only
 //	paper-space-read turned-flat chords-refitted more-repairs
 //
 // and of entities left out:
 //
 //	bad-number huge-number missing-number bad-vertex broken-entity truncated
-//	orphan-vertex no-vertices bad-radius equal-angles zero-axis zero-scale
+//	orphan-vertex no-vertices bad-radius zero-axis zero-scale
 //	bad-spline broken-curve too-many-arcs missing-block block-cycle
 //	external-reference not-flat
 package dxf

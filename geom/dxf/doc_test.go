@@ -24,7 +24,7 @@ func TestCodesAreListed(t *testing.T) {
 		listed[w] = true
 	}
 	used := map[string]bool{}
-	call := regexp.MustCompile(`(?:note\(|noteEntity\([^"\n]*|refuse\(|reject\([^"\n]*|Code: *|code[A-Z][a-z]+ = )"([a-z]+(?:-[a-z]+)+)"`)
+	call := regexp.MustCompile(`(?:note\(|noteEntity\([^"\n]*|refuse\(|mend\([^"\n]*|reject\([^"\n]*|Code: *|code[A-Z][a-z]+ = )"([a-z]+(?:-[a-z]+)+)"`)
 	files, _ := filepath.Glob("*.go")
 	for _, f := range files {
 		if strings.HasSuffix(f, "_test.go") {

@@ -47,6 +47,7 @@ type Note struct {
 	Height float64  // mm
 	Layer  string
 	Line   int
+	Paper  bool // stands on the sheet beside model space, as in a title block; its place is on the sheet
 }
 
 // Skipped counts entities that draw no path.

@@ -47,8 +47,7 @@ func (d *draft) ellipse(f *frame) {
 		return
 	}
 	if n[7] == n[8] {
-		d.refuse("equal-angles", "start and end parameter are both %g: nothing or a full ellipse", n[7])
-		return
+		d.equalAngles(n[7])
 	}
 	sweep := turn(n[8]-n[7], 2*math.Pi)
 	d.conic(conic{center: point2(c), u: point2(u), v: point2(v), from: n[7], sweep: sweep})

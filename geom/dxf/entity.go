@@ -104,10 +104,12 @@ func (p *parser) fields(k kind) entity {
 		p.sp.reset()
 	case kindLWPolyline:
 		p.nums = append(p.nums, 0) // elevation
-		p.swapped = false
+		p.swapped, p.wide = false, false
+	case kindPolyline:
+		p.wide = false
 	}
 	var axis [3]float64
-	hasAxis, group := false, false
+	hasAxis, group, trueColor := false, false, false
 	for p.next() && p.s.code != 0 {
 		c := p.s.code
 		if group {
@@ -124,8 +126,13 @@ func (p *parser) fields(k kind) entity {
 		case c == 6:
 			e.ltype = p.names.id(trim(p.s.val))
 		case c == 62:
-			if n, ok := p.intGroup(&e, c); ok {
+			if n, ok := p.intGroup(&e, c); ok && !trueColor {
 				e.color = int16(max(-1, min(n, 257)))
+			}
+		case c == 420:
+			// Says more than the index, whichever comes first.
+			if n, _, ok := p.s.int(); ok && n >= 0 && n <= 0xffffff {
+				e.color, trueColor = p.nearestColor(n), true
 			}
 		case c == 60:
 			if n, ok := p.intGroup(&e, c); ok && n&1 != 0 {
@@ -250,6 +257,9 @@ func (p *parser) numberGroup(e *entity, c int) {
 		return
 	}
 	if wanted[e.kind]>>c&1 == 0 {
+		if (c == 40 || c == 41) && (e.kind == kindPolyline || e.kind == kindVertex) {
+			p.width()
+		}
 		return
 	}
 	v, ok := p.coordinate(e)

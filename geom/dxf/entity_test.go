@@ -3,6 +3,7 @@ package dxf
 import (
 	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -303,5 +304,50 @@ func TestAnonymous(t *testing.T) {
 		if !cut && (len(d.Skipped) != 1 || d.Skipped[0].Type != "INSERT") {
 			t.Errorf("%s: %+v", name, d.Skipped)
 		}
+	}
+}
+
+// TestTrueColors: a true colour becomes the nearest index, before or behind an
+// index of the entity.
+func TestTrueColors(t *testing.T) {
+	for tag, want := range map[string]int{
+		"420 16711680":      1,  // pure red
+		"62 3 420 16711680": 1,  // says more than the index
+		"420 255 62 3":      5,  // in any order
+		"420 0":             7,  // black
+		"420 16744575":      11, // 255 127 127 as the table has it
+		"420 16744576":      11, // and one beside it
+		"420 -1":            7,  // no colour
+		"62 4":              4,
+	} {
+		d, err := ReadBytes(drawingOf("", "0 LINE "+tag+" 10 0 20 0 11 1 21 0"), Options{})
+		if err != nil || d.Paths[0].Color != want {
+			t.Errorf("%s: %v, colour %d, want %d", tag, err, d.Paths[0].Color, want)
+		}
+	}
+}
+
+// TestSheetNotes: texts of a title block on the sheet are read, also from its
+// block; nothing else of the sheet is.
+func TestSheetNotes(t *testing.T) {
+	data, err := os.ReadFile("testdata/paper-space-note.dxf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := ReadBytes(data, Options{})
+	if err != nil || len(d.Notes) != 2 || len(d.Paths) != 2 {
+		t.Fatalf("%v, %+v", err, d)
+	}
+	for i, want := range []Note{
+		{Text: "S235", At: r2.Point{X: 5, Y: 6}, Height: 3, Layer: "title", Line: d.Notes[0].Line, Paper: true},
+		{Text: "2mm", At: r2.Point{X: 101, Y: 2}, Height: 3, Layer: "title", Line: d.Notes[1].Line, Paper: true},
+	} {
+		if d.Notes[i] != want {
+			t.Errorf("%+v, want %+v", d.Notes[i], want)
+		}
+	}
+	d, err = ReadBytes(drawingOf("", "0 LINE 10 0 20 0 11 1 21 0 0 TEXT 10 0 20 0 40 1 1 here"), Options{})
+	if err != nil || len(d.Notes) != 1 || d.Notes[0].Paper {
+		t.Errorf("%v, %+v", err, d.Notes)
 	}
 }

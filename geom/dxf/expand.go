@@ -37,6 +37,7 @@ type expander struct {
 	what     part
 	sawCurve bool // the space holds something that draws
 	refit    refits
+	sheet    bool // only texts are wanted: what else there is has been counted
 	err      error
 }
 
@@ -93,13 +94,21 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 		why = reason(x.names[e.typ])
 	}
 	if why != "" {
-		x.skip(e, l.Name, why)
+		if !x.sheet {
+			x.skip(e, l.Name, why)
+		}
 		return
 	}
-	if e.kind.draws() {
+	if x.sheet && e.kind.draws() && e.kind != kindInsert {
+		return
+	}
+	if e.kind.draws() && !x.sheet {
 		x.sawCurve = true
 	}
 	if e.flags&flagRejected != 0 {
+		if x.sheet {
+			return
+		}
 		x.d.Partial = x.d.Partial || e.kind.draws()
 		return
 	}
@@ -232,7 +241,19 @@ func (x *expander) skip(e *entity, layer, why string) {
 // reject leaves out an entity while blocks are expanded; one record stands for
 // all its copies.
 func (x *expander) reject(e *entity, layer, code, text string) {
+	if x.sheet {
+		return
+	}
 	x.d.Partial = x.d.Partial || e.kind.draws()
+	x.record(e, layer, code, text, true)
+}
+
+// mend records what was mended in an entity while it was drawn.
+func (x *expander) mend(e *entity, code, format string, args ...any) {
+	x.record(e, x.d.Layers[x.layer(e.layer)].Name, code, fmt.Sprintf(format, args...), false)
+}
+
+func (x *expander) record(e *entity, layer, code, text string, rejected bool) {
 	key := skipKey{why: code, line: e.line}
 	if x.told[key] {
 		return
@@ -244,7 +265,7 @@ func (x *expander) reject(e *entity, layer, code, text string) {
 	}
 	x.d.Repairs = append(x.d.Repairs, Repair{
 		Code: code, Line: e.line, Entity: x.names[e.typ], Handle: e.handle,
-		Layer: layer, Text: text, Rejected: true,
+		Layer: layer, Text: text, Rejected: rejected,
 	})
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -79,7 +80,11 @@ func TestHostileBlocks(t *testing.T) {
 			"0 INSERT 8 0 2 l 10 0 20 0 70 1000 71 1000 0 LINE 10 0 20 0 11 1 21 0", ""},
 		{"a block of itself", "0 BLOCK 2 l 10 0 20 0 0 INSERT 8 0 2 l 10 0 20 0 0 ENDBLK", "0 INSERT 8 0 2 l 10 0 20 0", CodeNothing},
 	} {
-		_, err := bounded(t, c.name, drawingOf(c.blocks, c.entities), Options{})
+		opt := Options{}
+		if !everything() {
+			opt.MaxEntities = 200_000
+		}
+		_, err := bounded(t, c.name, drawingOf(c.blocks, c.entities), opt)
 		if c.code == "" {
 			if err != nil {
 				t.Errorf("%s: %v", c.name, err)
@@ -179,7 +184,11 @@ func TestTruncated(t *testing.T) {
 	}
 }
 
-// TestChangedByte changes every byte of every small drawing in several ways.
+// everything tells that BURRCAST_WITNESS asks for all that takes long, too.
+func everything() bool { return os.Getenv("BURRCAST_WITNESS") == "all" }
+
+// TestChangedByte changes every byte of every small drawing: in one way, in four
+// where everything is asked for.
 func TestChangedByte(t *testing.T) {
 	files, _ := filepath.Glob("testdata/*.dxf")
 	for _, path := range files {
@@ -189,7 +198,11 @@ func TestChangedByte(t *testing.T) {
 		}
 		for i := range data {
 			old := data[i]
-			for _, c := range []byte{'\n', '9', 0xff, old + 1} {
+			ways := []byte{'\n', '9', 0xff, old + 1}
+			if !everything() {
+				ways = ways[i%4 : i%4+1]
+			}
+			for _, c := range ways {
 				data[i] = c
 				bounded(t, path, data, Options{})
 			}
@@ -280,5 +293,60 @@ func TestMemory(t *testing.T) {
 	t.Logf("%d paths, %.1f bytes allocated for each byte of the file", len(d.Paths), share)
 	if share > 8 {
 		t.Errorf("%.1f bytes allocated for each byte of the file", share)
+	}
+}
+
+// endless yields left bytes of one line.
+type endless struct{ left, given int64 }
+
+func (e *endless) Read(p []byte) (int, error) {
+	if e.left == 0 {
+		return 0, io.EOF
+	}
+	n := min(int64(len(p)), e.left)
+	for i := range p[:n] {
+		p[i] = '7'
+	}
+	e.left -= n
+	e.given += n
+	return int(n), nil
+}
+
+// TestEndlessLine: a line of 2 GB is given up at once, with its place.
+func TestEndlessLine(t *testing.T) {
+	e := &endless{left: 2 << 30}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	_, err := Read(io.MultiReader(strings.NewReader(tags("0 SECTION 2 ENTITIES 0 LINE")+" 10\n"), e), Options{})
+	runtime.ReadMemStats(&after)
+	wantCode(t, "endless line", err, CodeLimit)
+	var r *Error
+	if errors.As(err, &r) && r.Line != 8 {
+		t.Errorf("line %d, want 8", r.Line)
+	}
+	if got := after.TotalAlloc - before.TotalAlloc; got > 8*longestLine || e.given > 4*longestLine {
+		t.Errorf("%d bytes allocated, %d read", got, e.given)
+	}
+}
+
+// TestDeclaredCounts: announced numbers of vertices, knots and points cost nothing.
+func TestDeclaredCounts(t *testing.T) {
+	for _, n := range []string{"1099511627776", "-1099511627776", "922337203685477", "2147483648"} {
+		for _, text := range []string{
+			"0 LWPOLYLINE 90 " + n + " 70 1 10 0 20 0 10 1 20 0 10 1 20 1",
+			"0 SPLINE 71 1 72 " + n + " 73 " + n + " 74 " + n + " 40 0 40 0 40 1 40 1 10 0 20 0 10 1 20 1",
+			"0 POLYLINE 66 1 70 0 71 " + n + " 72 " + n + " 0 VERTEX 10 0 20 0 0 VERTEX 10 1 20 1 0 SEQEND",
+		} {
+			var before, after runtime.MemStats
+			runtime.ReadMemStats(&before)
+			d, err := bounded(t, text, drawingOf("", text), Options{})
+			runtime.ReadMemStats(&after)
+			if err != nil || len(d.Paths) != 1 {
+				t.Errorf("%s: %v", text, err)
+			}
+			if got := after.TotalAlloc - before.TotalAlloc; got > 4<<20 {
+				t.Errorf("%s: %d bytes allocated", text, got)
+			}
+		}
 	}
 }

@@ -13,7 +13,9 @@ func (x *expander) insert(e *entity, f *frame, layer int, ctx context) {
 	name := x.names[e.name]
 	shown := x.d.Layers[layer].Name
 	if why := anonymous(name); why != "" {
-		x.skip(e, shown, why)
+		if !x.sheet {
+			x.skip(e, shown, why)
+		}
 		return
 	}
 	at, ok := x.blocks[strings.ToUpper(name)]

@@ -82,7 +82,7 @@ func WriteMarked(w io.Writer, d *Drawing, m Marks) error {
 		out.path(p)
 	}
 	for _, n := range d.Notes {
-		if !own(n.Layer) {
+		if !own(n.Layer) && !n.Paper {
 			out.text(n.Text, n.At, n.Height, out.layer(n.Layer, numberColor))
 		}
 	}

@@ -30,11 +30,15 @@ type parser struct {
 	repairs  []repairRecord
 	more     int  // repairs beyond Options.MaxRepairs
 	swapped  bool // y stands before x in the polyline being read
+	wide     bool // the polyline being read has a width
+	bands    int  // polylines with a width so far
 	ownText  bool // the last text is no piece of the file
 	strays   int  // lines that should be group codes, in the entity being read
 	astray   int  // the same in the whole file
 	sections int
 	enc      encoding.Encoding
+	rgb      int32 // the true colour met last, plus one
+	index    int16 // the index nearest to it
 	handles  strings.Builder
 }
 

@@ -17,6 +17,9 @@ const vertexFrame = 16
 func (p *parser) lwGroup(e *entity, c int) {
 	switch c {
 	case 10, 20, 42, 38:
+	case 40, 41, 43:
+		p.width()
+		return
 	default:
 		return
 	}
@@ -50,6 +53,26 @@ func (p *parser) lwGroup(e *entity, c int) {
 	}
 }
 
+// width notes a polyline that is drawn as a band. Its middle line is what is
+// read: the width of a pen is no cut.
+func (p *parser) width() {
+	if v, ok := p.s.float(); ok && v != 0 {
+		p.wide = true
+	}
+}
+
+// toldWidth records that the polyline read last has a width; the first one
+// stands for all.
+func (p *parser) toldWidth(e *entity) {
+	if p.wide && p.bands == 0 {
+		p.noteEntity(e, "width-ignored", e.line, false, "drawn with a width: its middle line is read")
+	}
+	if p.wide {
+		p.bands++
+	}
+	p.wide = false
+}
+
 // finishLW checks the vertices of an LWPOLYLINE.
 func (p *parser) finishLW(e *entity) {
 	if e.flags&flagRejected != 0 {
@@ -58,6 +81,7 @@ func (p *parser) finishLW(e *entity) {
 	if p.g.int(70, 0)&polyClosed != 0 {
 		e.flags |= flagClosed
 	}
+	p.toldWidth(e)
 	v := p.nums[e.off+1 : e.off+e.n]
 	for i := 0; i < len(v); i += 3 {
 		if v[i] != v[i] || v[i+1] != v[i+1] {
@@ -111,6 +135,9 @@ func (p *parser) polyline() {
 		p.nums = append(p.nums, p.g.f[10], p.g.f[20], z, p.g.real(42, 0))
 	}
 	e.off, e.n = off, len(p.nums)-off
+	if !mesh {
+		p.toldWidth(&e)
+	}
 	p.endSequence(&e)
 	p.ents = append(p.ents, e)
 }

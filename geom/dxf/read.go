@@ -14,14 +14,45 @@ import (
 // Read reads a drawing from r; see ReadBytes.
 func Read(r io.Reader, opt Options) (*Drawing, error) {
 	limit := opt.withDefaults().MaxBytes
-	data, err := io.ReadAll(io.LimitReader(r, limit+1))
+	data, err := gather(io.LimitReader(r, limit+1))
 	if err != nil {
-		return nil, &Error{Code: CodeRead, Text: "cannot be read: " + err.Error(), Err: err}
+		return nil, err
 	}
 	if int64(len(data)) > limit {
 		return nil, &Error{Code: CodeLimit, Text: fmt.Sprintf("larger than %d bytes", limit)}
 	}
 	return ReadBytes(data, opt)
+}
+
+// longestLine bounds a line of a file that is read piece by piece. No drawing
+// has one of that length; a stream that never ends one is given up early.
+const longestLine = 16 << 20
+
+// gather reads all of r, as long as lines (or the strings of binary data, which
+// end in a zero) end now and then.
+func gather(r io.Reader) ([]byte, error) {
+	data := make([]byte, 0, 1<<16)
+	lines, last := 1, 0 // where the line begins that has no end yet
+	for {
+		if len(data) == cap(data) {
+			data = append(data, 0)[:len(data)]
+		}
+		n, err := r.Read(data[len(data):cap(data)])
+		fresh := data[len(data) : len(data)+n]
+		if i := bytes.LastIndexAny(fresh, "\n\r\x00"); i >= 0 {
+			lines += bytes.Count(fresh, []byte{'\n'})
+			last = len(data) + i
+		}
+		data = data[:len(data)+n]
+		switch {
+		case len(data)-last > longestLine:
+			return nil, &Error{Code: CodeLimit, Line: lines, Text: fmt.Sprintf("a line longer than %d bytes", longestLine)}
+		case err == io.EOF:
+			return data, nil
+		case err != nil:
+			return nil, &Error{Code: CodeRead, Text: "cannot be read: " + err.Error(), Err: err}
+		}
+	}
 }
 
 // ReadBytes reads a drawing, ASCII or binary, also a compressed one: a gzip file,

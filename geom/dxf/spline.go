@@ -255,6 +255,7 @@ func (d *draft) smooth(f func(float64) (r2.Point, r2.Point), breaks []float64, h
 		if size := extent(hull); q.Sub(p).Norm() <= 1e-9*size {
 			q = p
 		} else {
+			d.x.mend(d.e, "open-spline", "said to be closed, but its ends lie %.3g mm apart: read as open", q.Sub(p).Norm())
 			closed = false
 		}
 	}

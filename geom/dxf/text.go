@@ -33,6 +33,7 @@ func (x *expander) text(e *entity, f *frame, layer string) {
 	}
 	x.d.Notes = append(x.d.Notes, Note{
 		Text: s, At: point2(at), Height: n[3] * f.y.norm(), Layer: layer, Line: e.line,
+		Paper: x.sheet,
 	})
 }
 

@@ -33,7 +33,11 @@ func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 	}
 	var notes, name []rules.Hint
 	for _, n := range d.Notes {
-		notes = append(notes, c.shop.ReadText(n.Text, "note on layer "+n.Layer)...)
+		place := "note on layer "
+		if n.Paper {
+			place = "note in paper space on layer "
+		}
+		notes = append(notes, c.shop.ReadText(n.Text, place+n.Layer)...)
 	}
 	if s.path != stdinPath {
 		name = c.shop.ReadText(filepath.Base(s.path), rules.SourceFileName)
