@@ -1,0 +1,136 @@
+package dxf
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// FuzzRead reads any bytes, seeded with the drawings of testdata.
+func FuzzRead(f *testing.F) {
+	files, _ := filepath.Glob("testdata/*.dxf")
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data)
+	}
+	f.Add([]byte(drawingOf(unitArc+nested, "0 INSERT 2 arc 10 1 20 1 41 2 42 3 50 30 0 INSERT 2 outer 10 0 20 0 70 2 71 2")))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d, err := bounded(t, "fuzz", data, Options{MaxEntities: 2000, MaxCurves: 20000, CurveTolerance: 0.01})
+		if err != nil {
+			return
+		}
+		for _, p := range d.Paths {
+			checkPath(t, p)
+		}
+	})
+}
+
+// FuzzScan walks the tags of any bytes: lines only rise, values are pieces of
+// the file, and the walk ends.
+func FuzzScan(f *testing.F) {
+	for _, s := range []string{"  0\nSECTION\n", "0\r\nEOF\r\n", "0\rEOF\r", "x\n0\nLINE\n", " 10\n"} {
+		f.Add([]byte(s), false)
+	}
+	f.Add(append(append([]byte{}, sentinel...), 0, 0, 'E', 'O', 'F', 0), true)
+	f.Fuzz(func(t *testing.T, data []byte, binary bool) {
+		strays := 0
+		s := newScanner(data, func(int, []byte) { strays++ })
+		if binary {
+			if !bytes.HasPrefix(data, sentinel) {
+				return
+			}
+			s = newBinaryScanner(data, func(int, []byte) { strays++ })
+		}
+		line, tags, size := -1, 0, 0
+		for s.next() {
+			if s.line <= line || s.pos > len(data) || s.code < -1<<15 || s.code >= 1<<15 {
+				t.Fatalf("line %d behind %d, place %d of %d, code %d", s.line, line, s.pos, len(data), s.code)
+			}
+			line = s.line
+			tags++
+			size += len(s.val)
+			s.float()
+			s.int()
+		}
+		if size > len(data) || tags > len(data) || strays > len(data) {
+			t.Errorf("%d tags, %d strays, %d bytes of values in %d bytes", tags, strays, size, len(data))
+		}
+	})
+}
+
+// FuzzEntities reads any bytes as the entities of a drawing that is whole but
+// for them: the drawing is read, or refused with an *Error, and every path keeps
+// its promises.
+func FuzzEntities(f *testing.F) {
+	files, _ := filepath.Glob("testdata/*.dxf")
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		_, rest, ok := bytes.Cut(data, []byte("ENTITIES\n"))
+		if body, _, end := bytes.Cut(rest, []byte("  0\nENDSEC")); ok && end {
+			f.Add(body, false)
+			f.Add(body, true)
+		}
+	}
+	block := tags("0 SECTION 2 BLOCKS " + unitArc + nested + " 0 ENDSEC")
+	f.Fuzz(func(t *testing.T, body []byte, keep bool) {
+		data := append([]byte(block+tags("0 SECTION 2 ENTITIES")), body...)
+		data = append(data, tags("0 ENDSEC 0 EOF")...)
+		d, err := bounded(t, "fuzz", data, Options{MaxEntities: 2000, MaxCurves: 20000, CurveTolerance: 0.01, KeepChords: keep})
+		if err != nil {
+			return
+		}
+		for _, p := range d.Paths {
+			checkPath(t, p)
+		}
+		for _, r := range d.Repairs {
+			if r.Code == "" || r.Text == "" || r.Rejected && r.Entity == "" {
+				t.Errorf("repair %+v says too little", r)
+			}
+		}
+	})
+}
+
+// FuzzBlocks builds blocks that insert each other as the bytes say, eight bytes
+// an insert: the work stays within its bounds, whatever the cycles and arrays.
+func FuzzBlocks(f *testing.F) {
+	f.Add([]byte{0, 1, 0, 0, 1, 1, 1, 0, 1, 2, 3, 4, 2, 2, 1, 0})
+	f.Add([]byte{0, 0, 0, 0, 1, 1, 1, 0})
+	f.Add([]byte{0, 1, 9, 0, 255, 255, 1, 0, 1, 2, 0, 9, 255, 255, 0, 1, 2, 3, 0, 0, 0, 0, 200, 7})
+	f.Fuzz(func(t *testing.T, ops []byte) {
+		const blocks = 8
+		var inner [blocks]strings.Builder
+		for ; len(ops) >= 8; ops = ops[8:] {
+			o := ops[:8]
+			fmt.Fprintf(&inner[o[0]%blocks], "0 INSERT 8 l%d 2 b%d 10 %d 20 %d 70 %d 71 %d 41 %g 50 %d 44 3 45 4 ",
+				o[7]%3, o[1]%blocks, int8(o[2]), int8(o[3]), o[4], o[5], float64(int8(o[6]))/16, int(o[7])*15)
+			if o[7]&64 != 0 {
+				fmt.Fprintf(&inner[o[0]%blocks], "210 0 220 %d 230 -1 ", o[7]&1)
+			}
+		}
+		var b strings.Builder
+		for i := range inner {
+			fmt.Fprintf(&b, "0 BLOCK 2 b%d 10 %d 20 0 0 CIRCLE 8 0 10 1 20 2 40 3 0 TEXT 8 0 10 0 20 0 40 1 1 x %s 0 ENDBLK ", i, i, inner[i].String())
+		}
+		const most = 3000
+		d, err := bounded(t, "fuzz", drawingOf(b.String(), "0 INSERT 2 b0 10 0 20 0 0 LINE 10 0 20 0 11 1 21 0"), Options{MaxEntities: most, CurveTolerance: 0.1})
+		if err != nil {
+			wantCode(t, "fuzz", err, CodeLimit)
+			return
+		}
+		if len(d.Paths)+len(d.Notes) > most+2 {
+			t.Errorf("%d paths and %d notes from at most %d entities", len(d.Paths), len(d.Notes), most)
+		}
+		for _, p := range d.Paths {
+			checkPath(t, p)
+		}
+	})
+}
