@@ -120,7 +120,7 @@ func FuzzBlocks(f *testing.F) {
 		for i := range inner {
 			fmt.Fprintf(&b, "0 BLOCK 2 b%d 10 %d 20 0 0 CIRCLE 8 0 10 1 20 2 40 3 0 TEXT 8 0 10 0 20 0 40 1 1 x %s 0 ENDBLK ", i, i, inner[i].String())
 		}
-		const most = 3000
+		const most = 400
 		d, err := bounded(t, "fuzz", drawingOf(b.String(), "0 INSERT 2 b0 10 0 20 0 0 LINE 10 0 20 0 11 1 21 0"), Options{MaxEntities: most, CurveTolerance: 0.1})
 		if err != nil {
 			wantCode(t, "fuzz", err, CodeLimit)
