@@ -35,7 +35,8 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 		d:       &Drawing{Version: p.header.version},
 		layerOf: map[int32]int{}, byName: map[string]int{}, blocks: map[string]int{},
 		upper: map[int32]string{}, texts: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
-		what: what, gather: gather,
+		faceOf: map[faceKey]int{},
+		what:   what, gather: gather,
 	}
 	x.tables()
 	if !gather {
@@ -73,6 +74,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 	if x.err != nil {
 		return nil, x.err
 	}
+	x.outlines()
 	for _, r := range p.repairs {
 		r.Layer = names[r.layer]
 		x.d.Repairs = append(x.d.Repairs, r.Repair)

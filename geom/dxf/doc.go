@@ -27,8 +27,9 @@
 //	missing-endsec missing-eof missing-endblk missing-seqend stray-endsec
 //	unnamed-section outside-section outside-block junk-before junk-after-eof
 //	blank-line bad-code doubled-line-ends swapped-xy real-for-integer
-//	vertex-count zero-extrusion equal-angles open-spline width-ignored orphan-seqend fit-points-only
-//	paper-space-read turned-flat chords-refitted more-repairs
+//	vertex-count zero-extrusion equal-angles open-spline width-ignored
+//	faces-outlined orphan-seqend fit-points-only paper-space-read turned-flat
+//	chords-refitted more-repairs
 //
 // and of entities left out:
 //

@@ -43,6 +43,7 @@ var wanted = [...]uint64{
 	kindArc:      codes(10, 20, 30, 40, 50, 51),
 	kindCircle:   codes(10, 20, 30, 40),
 	kindEllipse:  codes(10, 20, 30, 11, 21, 31, 40, 41, 42),
+	kindFace:     codes(10, 20, 30, 11, 21, 31, 12, 22, 32, 13, 23, 33),
 	kindPolyline: codes(30),
 	kindVertex:   codes(10, 20, 30, 42),
 	kindInsert:   codes(10, 20, 30, 41, 42, 43, 44, 45, 50),
@@ -385,6 +386,8 @@ func (p *parser) finish(e *entity) {
 		if p.need(e, 10, 20) {
 			p.put(e, g.f[10], g.f[20], g.real(30, 0), g.real(40, 0))
 		}
+	case kindFace:
+		p.finishFace(e)
 	case kindLWPolyline:
 		p.finishLW(e)
 	case kindSpline:

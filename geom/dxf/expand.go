@@ -37,6 +37,8 @@ type expander struct {
 	what     part
 	sawCurve bool // the space holds something that draws
 	refit    refits
+	faces    []faceGroup
+	faceOf   map[faceKey]int
 	sheet    bool // only texts are wanted: what else there is has been counted
 	err      error
 }
@@ -122,6 +124,10 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 	}
 	if !e.kind.draws() {
 		x.text(e, &g, l.Name)
+		return
+	}
+	if e.kind == kindFace && !x.gather {
+		x.face(e, f, layer, ctx)
 		return
 	}
 	d := draft{x: x, e: e, nums: x.p.nums[e.off : e.off+e.n]}

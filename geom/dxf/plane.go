@@ -76,7 +76,7 @@ func (d *draft) corners(f *frame) []vec {
 		}
 	}
 	switch d.e.kind {
-	case kindLine:
+	case kindLine, kindFace:
 		triples(n, 3)
 	case kindCircle, kindArc:
 		x, y, z, r := n[0], n[1], n[2], n[3]

@@ -106,9 +106,9 @@ func (p *parser) polyline() {
 	if form&polySpatial != 0 {
 		e.flags |= flagSpatial
 	}
-	mesh := form&(polyMesh|polyPolyface) != 0
-	if mesh {
-		e.kind = kindOther
+	if form&(polyMesh|polyPolyface) != 0 {
+		p.mesh(&e, form)
+		return
 	}
 	off := len(p.nums)
 	for p.ok && word(p.s.val) == kindVertex {
@@ -118,8 +118,6 @@ func (p *parser) polyline() {
 			p.nums = p.nums[:v.axis]
 		}
 		switch {
-		case mesh:
-			continue
 		case v.flags&flagRejected != 0 || !p.need(&v, 10, 20):
 			if e.flags&flagRejected == 0 {
 				p.noteEntity(&e, "bad-vertex", e.line, true, "the vertex on line %d is rejected", v.line)
@@ -135,9 +133,7 @@ func (p *parser) polyline() {
 		p.nums = append(p.nums, p.g.f[10], p.g.f[20], z, p.g.real(42, 0))
 	}
 	e.off, e.n = off, len(p.nums)-off
-	if !mesh {
-		p.toldWidth(&e)
-	}
+	p.toldWidth(&e)
 	p.endSequence(&e)
 	p.ents = append(p.ents, e)
 }

@@ -12,6 +12,7 @@ const (
 	kindLWPolyline
 	kindPolyline
 	kindSpline
+	kindFace
 	kindInsert
 	kindText
 	kindMText
@@ -29,7 +30,7 @@ const (
 var kinds = map[string]kind{
 	"LINE": kindLine, "ARC": kindArc, "CIRCLE": kindCircle, "ELLIPSE": kindEllipse,
 	"LWPOLYLINE": kindLWPolyline, "POLYLINE": kindPolyline, "SPLINE": kindSpline,
-	"INSERT": kindInsert, "TEXT": kindText, "MTEXT": kindMText, "ATTRIB": kindAttrib,
+	"3DFACE": kindFace, "INSERT": kindInsert, "TEXT": kindText, "MTEXT": kindMText, "ATTRIB": kindAttrib,
 	"VERTEX": kindVertex, "SEQEND": kindSeqend, "BLOCK": kindBlock, "ENDBLK": kindEndblk,
 	"SECTION": kindSection, "ENDSEC": kindEndsec, "EOF": kindEOF,
 }

@@ -25,7 +25,7 @@ func (x *expander) refitChords(d *draft, layer string) int {
 		return 0
 	}
 	switch d.e.kind {
-	case kindLWPolyline, kindPolyline, kindSpline:
+	case kindLWPolyline, kindPolyline, kindSpline, kindFace:
 	default:
 		return 0
 	}

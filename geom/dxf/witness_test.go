@@ -230,7 +230,7 @@ func besideEzdxf(t *testing.T, w witnessed) string {
 		return "partial or not flat"
 	}
 	for _, r := range d.Repairs {
-		if r.Code == "paper-space-read" || r.Code == "turned-flat" {
+		if r.Code == "paper-space-read" || r.Code == "turned-flat" || r.Code == "faces-outlined" {
 			return r.Code
 		}
 	}
