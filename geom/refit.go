@@ -48,7 +48,8 @@ const (
 // RefitChords replaces runs of chords that stand for a curve, a circle or
 // spline that was written out as a polyline, by tangent arcs. Curves is a
 // chain, or a loop if closed. What is no such run stays as it is, bit for bit;
-// index[k] is the place in the input of the first curve that result k covers.
+// index[k] is the place in the input of the first curve that result k covers;
+// it is nil where nothing was replaced.
 // A loop may begin at another curve than the input.
 //
 // Plan:
@@ -70,19 +71,15 @@ const (
 func RefitChords(curves []Curve, closed bool, opt RefitOptions) ([]Curve, []int, Refitted) {
 	var did Refitted
 	n := len(curves)
-	index := make([]int, n)
-	for i := range index {
-		index[i] = i
-	}
-	if n < opt.Chords || !(opt.Tolerance > 0) {
-		return curves, index, did
+	if n < opt.Chords || !(opt.Tolerance > 0) || !promising(curves, closed, opt) {
+		return curves, nil, did
 	}
 	r := refitter{opt: opt, closed: closed, in: curves}
 	r.look()
 	first, whole := r.firstBreak()
 	if whole {
 		if c, ok := r.circle(&did); ok {
-			return []Curve{c}, index[:1], did
+			return []Curve{c}, []int{0}, did
 		}
 	}
 	var out []Curve
@@ -100,9 +97,36 @@ func RefitChords(curves []Curve, closed bool, opt RefitOptions) ([]Curve, []int,
 		i = k
 	}
 	if did.Runs == 0 {
-		return curves, index, did
+		return curves, nil, did
 	}
 	return out, at, did
+}
+
+// promising reports whether enough vertices in a row could be inside a run: a
+// look without any memory, which is all that most polylines need.
+func promising(curves []Curve, closed bool, opt RefitOptions) bool {
+	n, row := len(curves), 0
+	sin, cos := math.Sincos(float64(opt.Turn))
+	steps := n
+	if closed {
+		steps += opt.Chords // a run may pass the beginning
+	}
+	u := curves[0].End.Sub(curves[0].Start)
+	for i := 1; i < steps; i++ {
+		b := &curves[i%n]
+		v := b.End.Sub(b.Start)
+		dot, cross := u.Dot(v), math.Abs(Cross(u, v))
+		uu, vv := u.Dot(u), v.Dot(v)
+		const unlike = unlikeLengths * unlikeLengths * (1 + 1e-9)
+		if b.Radius > 0 || curves[(i-1)%n].Radius > 0 ||
+			cross*cos > dot*sin*(1+1e-9) || uu > unlike*vv || vv > unlike*uu {
+			row = 0
+		} else if row++; row >= opt.Chords-1 {
+			return true
+		}
+		u = v
+	}
+	return false
 }
 
 // refitter holds what is known of each vertex; vertex i starts curve i.
