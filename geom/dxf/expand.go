@@ -139,6 +139,14 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 		return
 	}
 	d.draw(&g)
+	if x.depth > 0 {
+		// Fitting is work, too, in vain or not.
+		arcs := len(d.curves)
+		if d.code == "too-many-arcs" {
+			arcs = mostArcs
+		}
+		x.visits += arcs / 8
+	}
 	if d.code != "" {
 		x.reject(e, l.Name, d.code, d.text)
 		return

@@ -17,7 +17,7 @@ type Options struct {
 	MaxBytes int64
 	// MaxEntities bounds the entities visited while blocks are expanded, each
 	// cell of an array counted, and large entities once more for every eight
-	// numbers they hold. Default 2,000,000; entities outside blocks are bounded
+	// numbers they hold and every eight arcs that they become. Default 2,000,000; entities outside blocks are bounded
 	// by the file's size.
 	MaxEntities int
 	// MaxCurves bounds the lines and arcs of all paths together; at 72 bytes
