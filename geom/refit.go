@@ -13,7 +13,7 @@ import (
 type RefitOptions struct {
 	// A vertex may lie Tolerance (mm) from its arc, or Share of the typical
 	// rise of the run's chords if that is more: arcs that pass the vertices by
-	// a quarter of the rise are much nearer to what was meant than the chords.
+	// an eighth of the rise are much nearer to what was meant than the chords.
 	Tolerance, Share float64
 	// Rise is the largest distance (mm) between a chord and the arc that
 	// replaces it. Coarser facets are taken for what was meant.
@@ -29,7 +29,7 @@ type RefitOptions struct {
 // equal sides), bevels and short edges stay; its half degree pays for uneven
 // steps and rounded numbers.
 func DefaultRefit() RefitOptions {
-	return RefitOptions{Tolerance: 1e-3, Share: 0.25, Rise: 0.25, Turn: 18.5 * s1.Degree, Chords: 6}
+	return RefitOptions{Tolerance: 1e-3, Share: 0.125, Rise: 0.25, Turn: 18.5 * s1.Degree, Chords: 6}
 }
 
 // Refitted says what RefitChords did.
@@ -42,7 +42,8 @@ type Refitted struct {
 const (
 	unlikeLengths = 3 // ratio of neighbouring chords that breaks a run
 	unlikeBends   = 3 // ratio of curvature at a vertex to both its neighbours that makes it a corner
-	chordsPerArc  = 3 // fewer chords to an arc prove no curve
+	chordsPerArc  = 3 // fewer chords to an arc prove nothing there
+	chordsOnAll   = 4 // and fewer on average, no curve
 )
 
 // RefitChords replaces runs of chords that stand for a curve, a circle or
@@ -62,10 +63,10 @@ const (
 //     (refitspan.go), and go on from its end in its end's direction. Arcs so
 //     found are tangent to rounding inside a run; their ends are vertices.
 //  4. A vertex from where no arc covers three chords ends the run; its chord
-//     stays. Runs that come to fewer than Chords chords, less than three chords
-//     an arc on average, or that bend less than four tolerances stay, too: an
-//     arc through points that are not on a curve covers two chords by chance,
-//     not three times three in a row.
+//     stays. Runs that come to fewer than Chords chords, less than four chords
+//     an arc on average, that bend less than four tolerances, or whose chords
+//     rise by more than Rise stay, too: an arc through points that are not on a
+//     curve covers two chords by chance, not four again and again.
 //
 // The time is n log n.
 func RefitChords(curves []Curve, closed bool, opt RefitOptions) ([]Curve, []int, Refitted) {
@@ -289,7 +290,7 @@ func (r *refitter) emit(out *[]Curve, at *[]int, first, count int, ring bool, di
 	ch := newChords(pts, turns, ring, r.tolerance(first, count))
 	done := 0
 	for _, s := range ch.stretches(r.opt.Chords) {
-		if s.rise > 2*r.opt.Rise {
+		if s.rise > r.opt.Rise {
 			continue
 		}
 		keep(done, s.from)

@@ -43,7 +43,7 @@ func (c *chords) stretches(least int) []stretch {
 	cur := stretch{}
 	flush := func() {
 		n := cur.to - cur.from
-		if n >= least && n >= chordsPerArc*len(cur.curves) && c.bends(cur.from, cur.to) {
+		if n >= least && n >= chordsOnAll*len(cur.curves) && c.bends(cur.from, cur.to) {
 			out = append(out, cur)
 		}
 		cur = stretch{}
