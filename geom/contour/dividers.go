@@ -195,6 +195,12 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 	if twice && !(passes[0] && passes[1]) {
 		return true, false
 	}
+	switch g.b.opt.Chords {
+	case AllMarks:
+		return false, true
+	case AllCuts:
+		return false, false
+	}
 	return false, (passes[0] || g.insideCorner(first)) && (passes[1] || g.insideCorner(last^1))
 }
 

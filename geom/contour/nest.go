@@ -350,13 +350,14 @@ func (b *builder) measureGaps() {
 	tree := newBoxTree(boxes)
 	for k := range open {
 		gap := pts[2*k].Sub(pts[2*k+1]).Norm()
+		from, to, other := pts[2*k], pts[2*k+1], false
 		for _, i := range [2]int{2 * k, 2*k + 1} {
 			// Look in a growing window until it holds another end, or all.
 			for r := max(b.opt.Join, b.opt.JointLimit); ; r *= 4 {
 				q := boxes[i].grown(min(r, gap))
 				tree.query(q, func(j int) bool {
-					if j/2 != k {
-						gap = min(gap, pts[i].Sub(pts[j]).Norm())
+					if d := pts[i].Sub(pts[j]).Norm(); j/2 != k && d < gap {
+						gap, from, to, other = d, pts[i], pts[j], true
 					}
 					return true
 				})
@@ -365,6 +366,6 @@ func (b *builder) measureGaps() {
 				}
 			}
 		}
-		open[k].Gap = gap
+		open[k].Gap, open[k].From, open[k].To, open[k].Other = gap, from, to, other
 	}
 }

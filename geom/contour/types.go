@@ -10,7 +10,18 @@ import (
 type Options struct {
 	Join       float64 // ends nearer than this are one point, mm
 	JointLimit float64 // a wider gap up to this is a joint, mm
+	Chords     Reading // of lines from edge to edge that allow two readings
 }
+
+// Reading says what lines from edge to edge of a contour are.
+type Reading int
+
+// Readings. What the drawing itself settles (dividers.go) no reading changes.
+const (
+	Likely   Reading = iota // the more likely, case by case
+	AllMarks                // bends and marks: the contour stays whole
+	AllCuts                 // cuts that neighbouring parts share
+)
 
 // Defaults returns the tolerances of the trade: 0.05 mm and 2 mm.
 func Defaults() Options { return Options{Join: 0.05, JointLimit: 2} }
@@ -43,9 +54,12 @@ type Region struct {
 type Open struct {
 	Curves  []geom.Curve
 	Sources []int
-	Kind    string  // Loose, Spur, Chord or Across
-	Gap     float64 // distance between its ends or to the nearest other open end, mm
-	Region  int     // region whose material or cut-outs it lies in, or -1
+	Kind    string   // Loose, Spur, Chord or Across
+	Gap     float64  // distance between its ends or to the nearest other open end, mm
+	From    r2.Point // the end where that gap begins
+	To      r2.Point // and the end across it
+	Other   bool     // that end is another chain's
+	Region  int      // region whose material or cut-outs it lies in, or -1
 }
 
 // Problem is a place that a drafter has to look at. Codes:

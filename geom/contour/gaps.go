@@ -1,0 +1,140 @@
+package contour
+
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// Gap is the least distance from one region to any other.
+type Gap struct {
+	A, B     int     // regions; A < B
+	Distance float64 // mm
+	P, Q     r2.Point
+}
+
+// Gaps returns for every region its least distance to another one, each pair
+// once, in order of A and B. Regions that share a cut are no neighbours in this
+// sense. It reports false when the work was given up.
+//
+//  1. Put the boxes of all curves into a tree, note which regions share curves.
+//  2. In a growing window round every curve look for curves of other regions and
+//     take the least distance, in closed form (geom.Between).
+//  3. A region is settled when that distance is no larger than the window: what
+//     lies outside the window is farther.
+//
+// Expected O(n log n) for regions whose gaps are of the size of their curves;
+// the pairs looked at are bounded.
+func Gaps(regions []Region) ([]Gap, bool) {
+	if len(regions) < 2 {
+		return nil, true
+	}
+	g := newGapSearch(regions)
+	left := 3_000_000 + 200*len(g.curves)
+	size := math.Hypot(g.all.x1-g.all.x0, g.all.y1-g.all.y0)
+	for window := size / 1000; ; window *= 4 {
+		for i := range g.curves {
+			if g.best[g.owner[i]].Distance <= window/4 {
+				continue
+			}
+			if !g.look(i, window, &left) {
+				return nil, false
+			}
+		}
+		open := false
+		for r := range g.best {
+			open = open || g.best[r].Distance > window
+		}
+		if !open || window > size {
+			break
+		}
+	}
+	return g.result(), true
+}
+
+type gapSearch struct {
+	curves []geom.Curve
+	source []int
+	owner  []int
+	boxes  []box
+	all    box
+	tree   *boxTree
+	shared map[[2]int]bool
+	best   []Gap // by region
+}
+
+func newGapSearch(regions []Region) *gapSearch {
+	g := &gapSearch{shared: make(map[[2]int]bool)}
+	g.all = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	first := make(map[int]int) // by source, the first region with it
+	add := func(r int, c *Contour) {
+		for i, curve := range c.Curves {
+			b := boxOf(curve.Bounds())
+			g.curves = append(g.curves, curve)
+			g.source = append(g.source, c.Sources[i])
+			g.owner = append(g.owner, r)
+			g.boxes = append(g.boxes, b)
+			g.all = g.all.union(b)
+			if s := c.Sources[i]; s >= 0 {
+				if o, ok := first[s]; !ok {
+					first[s] = r
+				} else if o != r {
+					g.shared[pairOf(o, r)] = true
+				}
+			}
+		}
+	}
+	for r := range regions {
+		add(r, &regions[r].Outline)
+		for k := range regions[r].Holes {
+			add(r, &regions[r].Holes[k])
+		}
+		g.best = append(g.best, Gap{A: r, B: -1, Distance: math.Inf(1)})
+	}
+	g.tree = newBoxTree(g.boxes)
+	return g
+}
+
+func pairOf(a, b int) [2]int { return [2]int{min(a, b), max(a, b)} }
+
+// look compares curve i with those of other regions in the window.
+func (g *gapSearch) look(i int, window float64, left *int) bool {
+	r := g.owner[i]
+	g.tree.query(g.boxes[i].grown(min(window, g.best[r].Distance)), func(k int) bool {
+		*left--
+		o := g.owner[k]
+		if o == r || g.apart(i, k) >= g.best[r].Distance || g.shared[pairOf(r, o)] {
+			return *left > 0
+		}
+		if d, p, q := geom.Between(g.curves[i], g.curves[k]); d < g.best[r].Distance {
+			g.best[r] = Gap{A: r, B: o, Distance: d, P: p, Q: q}
+		}
+		return *left > 0
+	})
+	return *left > 0
+}
+
+// apart is the distance of the boxes of two curves.
+func (g *gapSearch) apart(i, k int) float64 {
+	a, b := g.boxes[i], g.boxes[k]
+	return math.Hypot(max(0, a.x0-b.x1, b.x0-a.x1), max(0, a.y0-b.y1, b.y0-a.y1))
+}
+
+func (g *gapSearch) result() []Gap {
+	var out []Gap
+	for r, b := range g.best {
+		if b.B < 0 {
+			continue // alone but for regions it shares cuts with
+		}
+		if b.B < r && g.best[b.B].B == r {
+			continue // told by the other
+		}
+		if b.A > b.B {
+			b.A, b.B, b.P, b.Q = b.B, b.A, b.Q, b.P
+		}
+		out = append(out, b)
+	}
+	return out
+}
