@@ -15,37 +15,64 @@ import (
 // Analyze understands and measures a drawing.
 //
 //  1. Decide from layer and line type what each path means (meaning.go).
-//  2. Build contours and regions from what is cut; a sheet border is set aside
-//     and the rest built again (border.go).
-//  3. Sort what stays open into bends, etch marks and open contours (lines.go).
-//  4. Measure every region (part.go), find equal parts and count them (equal.go).
+//  2. Build contours and regions from what is cut; sheet borders (border.go) and
+//     pierce marks (pierce.go) are set aside and the rest built again.
+//  3. Sort what stays open into bends, marks, lead-ins and open contours
+//     (lines.go), and tell what is wrong in words a drafter can act on (mend.go).
+//  4. Measure every region (part.go), find equal parts and count them (equal.go);
+//     then bends (bends.go), joints (joints.go) and the nest (nest.go).
+//  5. Doubt units that lie (units.go).
 //
 // It does not fail: what cannot be understood is in the messages.
 func Analyze(d *dxf.Drawing, opt Options) Result {
+	a := understand(d, opt)
+	a.measureParts()
+	a.measureBends()
+	a.findJoints()
+	a.measureNest()
+	a.doubtUnits()
+	return a.res
+}
+
+// understand does everything that comes before measuring.
+func understand(d *dxf.Drawing, opt Options) *analysis {
 	a := &analysis{opt: opt.withDefaults(), dxf: d}
 	a.res.Meanings = make(map[string]Meaning)
 	a.sortPaths()
 	a.build()
 	a.setBorderAside()
+	a.setPiercesAside()
+	a.joinForms()
 	a.sortOpen()
 	a.describe()
-	a.measureParts()
-	return a.res
+	return a
 }
 
 // analysis carries the work of one Analyze.
 type analysis struct {
-	opt   Options
-	dxf   *dxf.Drawing
-	res   Result
-	cut   []geom.Curve // candidates for contours
-	path  []int        // of each, its path in the drawing
-	bends []geom.Curve
-	etch  []geom.Curve
-	forms []form
-	built contour.Result
-	doubt map[int]string       // region -> why it cannot be trusted
-	marks map[int]*regionMarks // region -> lines found in it
+	opt         Options
+	dxf         *dxf.Drawing
+	res         Result
+	cut         []geom.Curve // candidates for contours
+	path        []int        // of each, its path in the drawing
+	aside       []bool       // of each, whether it was taken out of the contours
+	bends       []layered
+	etch        []layered
+	forms       []form
+	sheets      [][]geom.Curve // outlines of sheet borders
+	overlapping [][2]int       // regions that cross each other
+	overshoots  int
+	built       contour.Result // its sources number a.cut
+	where       *contour.Locator
+	owner       [][]int              // of each candidate, the regions with a contour of it
+	doubt       map[int]string       // region -> why it cannot be trusted
+	marks       map[int]*regionMarks // region -> lines found in it
+}
+
+// layered is a curve that a layer or line type gives its meaning.
+type layered struct {
+	geom.Curve
+	layer string
 }
 
 // form is a closed or open figure on a layer for forms.
@@ -87,24 +114,88 @@ func (a *analysis) sortPaths() {
 				a.path = append(a.path, i)
 			}
 		case BendLine:
-			a.bends = append(a.bends, p.Curves...)
+			for _, c := range p.Curves {
+				a.bends = append(a.bends, layered{c, p.Layer})
+			}
 		case Etch:
-			a.etch = append(a.etch, p.Curves...)
+			for _, c := range p.Curves {
+				a.etch = append(a.etch, layered{c, p.Layer})
+			}
 		case FormLine:
-			a.forms = append(a.forms, form{geom.LoopBounds(p.Curves), p.Layer})
+			a.forms = append(a.forms, formOf(p.Curves, p.Layer))
 		}
 	}
 }
 
-// build finds the contours. On a drawing not much larger than the tolerances
-// they are held to a share of its size, or its details would be taken for gaps.
+// build finds the contours of all candidates that were not set aside. On a
+// drawing not much larger than the tolerances they are held to a share of its
+// size, or its details would be taken for gaps.
 func (a *analysis) build() {
 	opt := a.opt.Contour
 	if size := geom.LoopBounds(a.cut).Size().Norm(); size > 0 {
 		opt.Join = min(opt.Join, size/200)
 		opt.JointLimit = min(opt.JointLimit, size/20)
 	}
-	a.built = contour.Build(a.cut, opt)
+	opt.Chords = a.opt.Chords
+	if a.aside == nil {
+		a.aside = make([]bool, len(a.cut))
+		a.built = contour.Build(a.cut, opt)
+	} else {
+		var in []geom.Curve
+		var from []int
+		for i, c := range a.cut {
+			if !a.aside[i] {
+				in, from = append(in, c), append(from, i)
+			}
+		}
+		a.built = contour.Build(in, opt)
+		renumber(&a.built, from)
+	}
+	a.where = contour.NewLocator(a.built.Regions)
+	a.owner = make([][]int, len(a.cut))
+	for i := range a.built.Regions {
+		for _, c := range contoursOf(&a.built.Regions[i]) {
+			for _, s := range c.Sources {
+				if s >= 0 && (len(a.owner[s]) == 0 || a.owner[s][len(a.owner[s])-1] != i) {
+					a.owner[s] = append(a.owner[s], i)
+				}
+			}
+		}
+	}
+}
+
+// renumber puts from[s] for every source s of the result.
+func renumber(r *contour.Result, from []int) {
+	to := func(list []int) {
+		for i, s := range list {
+			if s >= 0 {
+				list[i] = from[s]
+			}
+		}
+	}
+	for i := range r.Regions {
+		for _, c := range contoursOf(&r.Regions[i]) {
+			to(c.Sources)
+		}
+	}
+	for i := range r.Open {
+		to(r.Open[i].Sources)
+	}
+	for i := range r.Problems {
+		to(r.Problems[i].Sources)
+	}
+	to(r.Duplicates)
+	to(r.Degenerate)
+	to(r.Rejected)
+}
+
+// contoursOf returns the outline and the cut-outs of a region.
+func contoursOf(r *contour.Region) []*contour.Contour {
+	out := []*contour.Contour{&r.Outline}
+	for k := range r.Holes {
+		out = append(out, &r.Holes[k])
+	}
+	return out
 }
 
 // layer returns the layer that an input of the contour builder was drawn on.
@@ -120,6 +211,7 @@ func (a *analysis) describe() {
 	m := &a.res.Drawing
 	m.Units, m.UnitsSource = a.dxf.Units.Name, a.dxf.Units.Source
 	m.UnitsDoubt = a.dxf.Units.Doubt
+	m.UnitsAssumed = a.dxf.Units.Source == "assumed from size"
 	m.LargestGap = a.built.LargestGap
 	m.Duplicates = len(a.built.Duplicates)
 	for _, src := range a.built.Duplicates {
@@ -139,12 +231,8 @@ func (a *analysis) describe() {
 	if n := len(a.built.Duplicates); n > 0 {
 		a.say("duplicate-lines", 0, "%d lines are drawn twice; each was taken once", n)
 	}
-	for _, p := range a.built.Problems {
-		a.say(p.Code, a.line(p.Sources), "%s at %s", p.Text, at(p.At))
-		if p.Code == "crossing" {
-			m.Crossings = append(m.Crossings, measure.Place{At: p.At, Text: p.Text})
-		}
-	}
+	a.tellProblems()
+	a.account()
 	if len(a.built.Regions) == 0 {
 		switch {
 		case len(a.dxf.Paths) == 0:

@@ -15,6 +15,12 @@ type Options struct {
 	Contour contour.Options
 	Tools   []float64 // disc diameters, mm, whose reach is measured
 	Layers  []LayerRule
+
+	// Chords says what lines from edge to edge of a part are where the drawing
+	// allows two readings: by default the more likely, case by case.
+	Chords contour.Reading
+	// KeepBorder keeps rectangles that look like the sheet as parts.
+	KeepBorder bool
 }
 
 // LayerRule says what the lines of a layer or line type mean. Patterns match
@@ -39,10 +45,35 @@ const (
 	Ignore       Meaning = "ignore"
 )
 
+// Taken is what a run of curves that is no contour of a part was taken for.
+type Taken string
+
+// What curves can be taken for.
+const (
+	TakenBend   Taken = "bend"
+	TakenEtch   Taken = "etch"
+	LeadIn      Taken = "lead-in"      // from scrap to a contour: cut, but no edge of a part
+	PierceMark  Taken = "pierce"       // a tiny circle at the free end of a lead-in
+	ScrapCut    Taken = "scrap-cut"    // from edge to edge through scrap
+	CentreLine  Taken = "centre-line"  // runs over contours and ends free
+	Overshoot   Taken = "overshoot"    // a stretch of a contour's line beyond its corner
+	SheetBorder Taken = "sheet-border" // and what else is on its layer
+	OpenContour Taken = "open-contour" // should close and does not
+)
+
+// Line is a run of curves that is no contour.
+type Line struct {
+	Taken  Taken
+	Curves []geom.Curve
+
+	sources []int // candidates they come from; nil if their layer decided
+}
+
 // Result is a drawing understood.
 type Result struct {
 	Drawing  measure.Drawing
 	Parts    []Part
+	Lines    []Line // what is no contour
 	Messages []Message
 	Meanings map[string]Meaning // layer -> what its lines were taken for
 }

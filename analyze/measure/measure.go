@@ -82,6 +82,16 @@ type Drawing struct {
 	RejectedCurves int     // entities that could not be read
 	Curves         int     // curves read
 	Notes          []string
+
+	Used     Value   // share of the sheet that parts cover, 0 to 1; without a sheet border not measured
+	Nearest  []Apart // for every part in a nest its nearest neighbour, nearest first
+	Overlaps []Apart // parts that overlap each other
+}
+
+// Apart is the least distance of two parts in a nest.
+type Apart struct {
+	Parts    [2]string // ids
+	Distance Value     // with its witness; 0 where they overlap
 }
 
 // Place is a point with what is there.
@@ -89,6 +99,7 @@ type Place struct {
 	At   r2.Point
 	Size float64 // mm: gap, length, as Text says
 	Text string
+	Mend string // what a drafter does about it; may be empty
 }
 
 // Part is everything measured of one part.
@@ -107,6 +118,8 @@ type Part struct {
 	Centroid      r2.Point
 	Moments       [3]float64 // central second moments Ixx, Iyy, Ixy, mm4
 	At            []r2.Point // lower left corner of each of the Quantity places
+	Inside        string     // id of the part in whose cut-out the first place lies, or ""
+	HeldBy        int        // joints of the outline, by which alone the part hangs in the sheet; 0: cut free
 
 	Cutouts []Cutout
 	Notches []Notch
@@ -176,6 +189,7 @@ type Joint struct {
 	Contour string
 	At      r2.Point
 	Gap     Value
+	Bridge  bool // drawn as a narrow bridge between two cut-outs, not as a gap
 }
 
 // Bend is a fold line.
@@ -184,6 +198,10 @@ type Bend struct {
 	A, B   r2.Point
 	Length Value
 	Up     string // "up", "down" or ""
+	UpFrom string // where that was read; "" if nowhere
+	Flange Value  // to the nearer outline edge parallel to the bend, mm; not measured if there is none
+	Cutout string // id of the nearest cut-out, or ""
+	Gap    Value  // to that cut-out's edge, mm
 }
 
 // Form is something that stands out of the sheet: a louvre, an emboss.
