@@ -15,8 +15,9 @@ import (
 // Analyze understands and measures a drawing.
 //
 //  1. Decide from layer and line type what each path means (meaning.go).
-//  2. Build contours and regions from what is cut; sheet borders (border.go) and
-//     pierce marks (pierce.go) are set aside and the rest built again.
+//  2. Build contours and regions from what is cut; countersinks (rings.go), sheet
+//     borders (border.go) and pierce marks (pierce.go) are set aside and the rest
+//     built again.
 //  3. Sort what stays open into bends, marks, lead-ins and open contours
 //     (lines.go), and tell what is wrong in words a drafter can act on (mend.go).
 //  4. Measure every region (part.go), find equal parts and count them (equal.go);
@@ -40,8 +41,10 @@ func understand(d *dxf.Drawing, opt Options) *analysis {
 	a.res.Meanings = make(map[string]Meaning)
 	a.sortPaths()
 	a.build()
+	a.setSinksAside()
 	a.setBorderAside()
 	a.setPiercesAside()
+	a.dropCorners()
 	a.joinForms()
 	a.sortOpen()
 	a.describe()
@@ -151,6 +154,11 @@ func (a *analysis) build() {
 		a.built = contour.Build(in, opt)
 		renumber(&a.built, from)
 	}
+	a.index()
+}
+
+// index finds places and owners again.
+func (a *analysis) index() {
 	a.where = contour.NewLocator(a.built.Regions)
 	a.owner = make([][]int, len(a.cut))
 	for i := range a.built.Regions {

@@ -13,13 +13,14 @@ import (
 // setBorderAside recognises rectangles that are the sheet and not a part, takes
 // their curves out and builds the rest again.
 //
-// A sheet is an outermost plain rectangle with outlines in it
+// A sheet is an outermost plain rectangle, at least 150 mm long, with outlines in it
 //
 //   - on a layer that means border: then the rest of that layer (a second frame,
 //     a title block) goes with it; or
 //   - of whose cut-outs at least two hold contours of their own: a plate does not
 //     have islands in several windows, a sheet has parts with holes; or
-//   - alone on its layer with at least two outlines in it, all on other layers; or
+//   - alone on its layer with at least two outlines in it, all on other layers and
+//     not all of them circles; or
 //   - with a second rectangle all along its inside, as drawing frames have, and
 //     the outlines in that; or
 //   - of the size of a sheet of the trade, with at least three outlines in it, no
@@ -36,6 +37,9 @@ func (a *analysis) setBorderAside() {
 	for i := range a.built.Regions {
 		r := &a.built.Regions[i]
 		if r.Depth != 0 || len(r.Holes) == 0 || !isRectangle(r.Outline.Curves) {
+			continue
+		}
+		if size := geom.LoopBounds(r.Outline.Curves).Size(); max(size.X, size.Y) < leastSheet {
 			continue
 		}
 		layer := a.layer(firstSource(r.Outline))
@@ -66,6 +70,9 @@ func (a *analysis) setBorderAside() {
 		a.build()
 	}
 }
+
+// leastSheet is the least longer side of a sheet, mm: an offcut that is kept.
+const leastSheet = 150
 
 // holding returns of every region which of its cut-outs hold regions.
 func (a *analysis) holding() map[int]map[int]bool {
@@ -123,7 +130,7 @@ func (a *analysis) isBorder(r *contour.Region, layer string, holding int) bool {
 			circles++
 		}
 	}
-	return alone || len(r.Holes) >= 3 && circles < 2 && isSheetSize(geom.LoopBounds(r.Outline.Curves))
+	return alone && circles < len(r.Holes) || len(r.Holes) >= 3 && circles < 2 && isSheetSize(geom.LoopBounds(r.Outline.Curves))
 }
 
 // frameMargin is the widest strip between the two rectangles of a drawing frame,

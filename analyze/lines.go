@@ -23,7 +23,7 @@ const longestLeadIn = 40
 //	straight from edge to edge       bend               scrap cut
 //	other from edge to edge          etch               scrap cut
 //	from an edge, ends free          etch               lead-in if at most 40 mm long
-//	touches no edge                  etch               open contour
+//	touches no edge                  etch               open contour; centre line if straight, in a cut-out
 //	over edges, ends free            centre line        centre line
 //
 // with these exceptions:
@@ -123,8 +123,13 @@ func (a *analysis) takenFor(o *contour.Open, fold bool) Taken {
 		}
 		return OpenContour
 	}
-	if material && !nearlyCloses(o.Curves) {
+	switch {
+	case nearlyCloses(o.Curves):
+		return OpenContour
+	case material:
 		return TakenEtch
+	case at.Region >= 0 && isStraight(o.Curves):
+		return CentreLine
 	}
 	return OpenContour
 }
@@ -266,6 +271,8 @@ func (a *analysis) account() {
 		"lines that run over contours or cross each other are taken for centre lines, not cut")
 	tell(LeadIn, "lead-ins", "1 short line from scrap to a contour is taken for a lead-in: no edge of the part", "short lines from scrap to contours are taken for lead-ins: no edges of the parts")
 	tell(PierceMark, "pierce-marks", "1 tiny circle at the end of a lead-in is taken for a pierce mark", "tiny circles at the ends of lead-ins are taken for pierce marks")
+	tell(SinkMark, "countersinks", "1 circle round a smaller one is taken for its countersink or thread: the inner is the hole",
+		"circles round smaller ones are taken for their countersinks or threads: the inner are the holes")
 	tell(ScrapCut, "scrap-cuts", "1 line from edge to edge through scrap is left out: no edge of a part", "lines from edge to edge through scrap are left out: no edges of parts")
 	a.tellSpread(count)
 }
@@ -273,7 +280,7 @@ func (a *analysis) account() {
 // tellSpread tells how the curves divide among contours and all else, where
 // there is anything else.
 func (a *analysis) tellSpread(count map[Taken]int) {
-	if len(count) == 0 || len(count) == 1 && count[SheetBorder] > 0 {
+	if len(count) == 0 || len(count) == 1 && count[SheetBorder]+count[SinkMark] > 0 {
 		return
 	}
 	contours := 0
@@ -359,6 +366,9 @@ func (a *analysis) mend(o *contour.Open) string {
 	}
 	if o.Gap > math.Max(farGap*geom.LoopLength(o.Curves), a.opt.Contour.JointLimit) {
 		return fmt.Sprintf("%s lies %.3f mm from %s; draw what is missing, or put it on a layer that is not cut", at(o.From), o.Gap, whose)
+	}
+	if !o.Other && isStraight(o.Curves) {
+		return "it stands alone; delete it, or draw what is missing"
 	}
 	if o.Gap <= a.opt.Contour.Join {
 		return fmt.Sprintf("more than two lines meet at %s; delete the one too many", at(first))

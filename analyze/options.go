@@ -21,6 +21,9 @@ type Options struct {
 	Chords contour.Reading
 	// KeepBorder keeps rectangles that look like the sheet as parts.
 	KeepBorder bool
+	// KeepRings keeps both of two small circles round one centre as contours;
+	// else the outer is taken for a countersink.
+	KeepRings bool
 }
 
 // LayerRule says what the lines of a layer or line type mean. Patterns match
@@ -57,6 +60,7 @@ const (
 	ScrapCut    Taken = "scrap-cut"    // from edge to edge through scrap
 	CentreLine  Taken = "centre-line"  // runs over contours and ends free
 	Overshoot   Taken = "overshoot"    // a stretch of a contour's line beyond its corner
+	SinkMark    Taken = "countersink"  // the outer of two circles round one centre
 	SheetBorder Taken = "sheet-border" // and what else is on its layer
 	OpenContour Taken = "open-contour" // should close and does not
 )
