@@ -15,8 +15,8 @@ import (
 // Analyze understands and measures a drawing.
 //
 //  1. Decide from layer and line type what each path means (meaning.go).
-//  2. Build contours and regions from what is cut; countersinks (rings.go), sheet
-//     borders (border.go) and pierce marks (pierce.go) are set aside and the rest
+//  2. Build contours and regions from what is cut; sheet borders (border.go),
+//     countersinks (rings.go) and pierce marks (pierce.go) are set aside and the rest
 //     built again.
 //  3. Sort what stays open into bends, marks, lead-ins and open contours
 //     (lines.go), and tell what is wrong in words a drafter can act on (mend.go).
@@ -41,8 +41,9 @@ func understand(d *dxf.Drawing, opt Options) *analysis {
 	a.res.Meanings = make(map[string]Meaning)
 	a.sortPaths()
 	a.build()
-	a.setSinksAside()
 	a.setBorderAside()
+	a.setSinksAside()
+	a.setPocketsAside()
 	a.setPiercesAside()
 	a.dropCorners()
 	a.joinForms()

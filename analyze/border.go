@@ -19,6 +19,8 @@ import (
 //     a title block) goes with it; or
 //   - of whose cut-outs at least two hold contours of their own: a plate does not
 //     have islands in several windows, a sheet has parts with holes; or
+//   - each of whose cut-outs holds contours of their own, which hold nothing more:
+//     those are the holes of the parts; or
 //   - alone on its layer with at least two outlines in it, all on other layers and
 //     not all of them circles; or
 //   - with a second rectangle all along its inside, as drawing frames have, and
@@ -32,7 +34,7 @@ func (a *analysis) setBorderAside() {
 	if a.opt.KeepBorder {
 		return
 	}
-	holding := a.holding()
+	holding, mixed := a.holding()
 	found := false
 	for i := range a.built.Regions {
 		r := &a.built.Regions[i]
@@ -45,7 +47,8 @@ func (a *analysis) setBorderAside() {
 		layer := a.layer(firstSource(r.Outline))
 		means := a.res.Meanings[layer] == Border
 		frame := a.isFrame(r, holding[i])
-		if !means && !frame && !a.isBorder(r, layer, len(holding[i])) {
+		single := len(holding[i]) == len(r.Holes) && len(holding[i]) > 0 && !mixed[i]
+		if !means && !frame && !single && !a.isBorder(r, layer, len(holding[i])) {
 			continue
 		}
 		found = true
@@ -74,20 +77,27 @@ func (a *analysis) setBorderAside() {
 // leastSheet is the least longer side of a sheet, mm: an offcut that is kept.
 const leastSheet = 150
 
-// holding returns of every region which of its cut-outs hold regions.
-func (a *analysis) holding() map[int]map[int]bool {
-	out := make(map[int]map[int]bool)
+// holding returns of every region which of its cut-outs hold regions, and whether
+// any of those has cut-outs. A circle in a circle does not count: it may be a
+// countersunk hole.
+func (a *analysis) holding() (held map[int]map[int]bool, mixed map[int]bool) {
+	sink := make(map[int]bool)
+	for _, i := range a.sinks() {
+		sink[i] = true
+	}
+	held, mixed = make(map[int]map[int]bool), make(map[int]bool)
 	for k := range a.built.Regions {
 		r := &a.built.Regions[k]
-		if r.Parent < 0 {
+		if r.Parent < 0 || sink[k] {
 			continue
 		}
-		if out[r.Parent] == nil {
-			out[r.Parent] = make(map[int]bool)
+		if held[r.Parent] == nil {
+			held[r.Parent] = make(map[int]bool)
 		}
-		out[r.Parent][r.Cutout] = true
+		held[r.Parent][r.Cutout] = true
+		mixed[r.Parent] = mixed[r.Parent] || len(r.Holes) > 0
 	}
-	return out
+	return held, mixed
 }
 
 // setLayerAside takes everything else on a layer out, too.

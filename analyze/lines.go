@@ -273,6 +273,8 @@ func (a *analysis) account() {
 	tell(PierceMark, "pierce-marks", "1 tiny circle at the end of a lead-in is taken for a pierce mark", "tiny circles at the ends of lead-ins are taken for pierce marks")
 	tell(SinkMark, "countersinks", "1 circle round a smaller one is taken for its countersink or thread: the inner is the hole",
 		"circles round smaller ones are taken for their countersinks or threads: the inner are the holes")
+	tell(PocketMark, "pockets", "1 closed contour round bolt holes is taken for the edge of a pocket, not cut",
+		"closed contours round bolt holes are taken for edges of pockets, not cut")
 	tell(ScrapCut, "scrap-cuts", "1 line from edge to edge through scrap is left out: no edge of a part", "lines from edge to edge through scrap are left out: no edges of parts")
 	a.tellSpread(count)
 }
@@ -280,7 +282,7 @@ func (a *analysis) account() {
 // tellSpread tells how the curves divide among contours and all else, where
 // there is anything else.
 func (a *analysis) tellSpread(count map[Taken]int) {
-	if len(count) == 0 || len(count) == 1 && count[SheetBorder]+count[SinkMark] > 0 {
+	if len(count) == 0 || len(count) == 1 && count[SheetBorder]+count[SinkMark]+count[PocketMark] > 0 {
 		return
 	}
 	contours := 0

@@ -21,8 +21,9 @@ type Options struct {
 	Chords contour.Reading
 	// KeepBorder keeps rectangles that look like the sheet as parts.
 	KeepBorder bool
-	// KeepRings keeps both of two small circles round one centre as contours;
-	// else the outer is taken for a countersink.
+	// KeepRings keeps what is drawn round holes as contours: else the outer of two
+	// small circles round one centre is taken for a countersink, and a contour
+	// round bolt holes for a pocket.
 	KeepRings bool
 }
 
@@ -61,6 +62,7 @@ const (
 	CentreLine  Taken = "centre-line"  // runs over contours and ends free
 	Overshoot   Taken = "overshoot"    // a stretch of a contour's line beyond its corner
 	SinkMark    Taken = "countersink"  // the outer of two circles round one centre
+	PocketMark  Taken = "pocket"       // round holes that would else be loose discs
 	SheetBorder Taken = "sheet-border" // and what else is on its layer
 	OpenContour Taken = "open-contour" // should close and does not
 )

@@ -33,6 +33,21 @@ func (a *analysis) setSinksAside() {
 }
 
 func (a *analysis) sinkRound() bool {
+	found := false
+	for _, i := range a.sinks() {
+		r := &a.built.Regions[i]
+		hole := &a.built.Regions[r.Parent].Holes[r.Cutout]
+		found = true
+		a.setAside(SinkMark, hole.Curves, hole.Sources)
+	}
+	if found {
+		a.build()
+	}
+	return found
+}
+
+// sinks returns the regions that are a hole in its countersink.
+func (a *analysis) sinks() []int {
 	type spot struct{ region, cutout int }
 	inside := make(map[spot]int) // cut-out -> number of regions in it
 	for i := range a.built.Regions {
@@ -40,7 +55,7 @@ func (a *analysis) sinkRound() bool {
 			inside[spot{r.Parent, r.Cutout}]++
 		}
 	}
-	found := false
+	var out []int
 	for i := range a.built.Regions {
 		r := &a.built.Regions[i]
 		if r.Parent < 0 || inside[spot{r.Parent, r.Cutout}] != 1 || !isCircle(r.Outline.Curves) {
@@ -54,19 +69,70 @@ func (a *analysis) sinkRound() bool {
 			round[0].Center.Sub(hole.Curves[0].Center).Norm() <= a.opt.Contour.Join {
 			continue
 		}
-		found = true
-		a.setAside(SinkMark, hole.Curves, hole.Sources)
+		out = append(out, i)
 	}
-	if found {
-		a.build()
-	}
-	return found
+	return out
 }
 
 // isSink reports whether two circles are those of a countersunk hole: round one
 // centre, the outer no wider than three times the inner.
 func isSink(outer, inner geom.Curve, near float64) bool {
 	return outer.Center.Sub(inner.Center).Norm() <= near && 2*outer.Radius <= widestSink && outer.Radius <= 3*inner.Radius
+}
+
+// widestBoltHole bounds the circles that are holes and no parts, mm: shops do not
+// take discs that small, they fall through the grate.
+const widestBoltHole = 12
+
+// setPocketsAside takes out cut-outs that hold nothing but contours without
+// cut-outs of their own, at least two of them circles as small as bolt holes, and
+// builds the rest again: the outline of a pocket, a recess or a part laid on,
+// drawn round the holes in it. Cut as drawn, the holes would be loose discs.
+func (a *analysis) setPocketsAside() {
+	if a.opt.KeepRings {
+		return
+	}
+	type spot struct{ region, cutout int }
+	small := make(map[spot]int)
+	never := make(map[spot]bool)
+	var order []spot
+	for i := range a.built.Regions {
+		r := &a.built.Regions[i]
+		if r.Parent < 0 {
+			continue
+		}
+		at := spot{r.Parent, r.Cutout}
+		if len(r.Holes) > 0 {
+			never[at] = true
+		}
+		if isBoltHole(r.Outline.Curves) {
+			if small[at]++; small[at] == 2 {
+				order = append(order, at)
+			}
+		}
+	}
+	found := false
+	for _, at := range order {
+		if never[at] {
+			continue
+		}
+		found = true
+		hole := &a.built.Regions[at.region].Holes[at.cutout]
+		a.setAside(PocketMark, hole.Curves, hole.Sources)
+	}
+	if found {
+		a.build()
+	}
+}
+
+// isBoltHole reports whether a loop is a small circle, also one drawn as a polygon
+// of eight sides or more: of the circle that has its length it fills 94 %.
+func isBoltHole(loop []geom.Curve) bool {
+	if size := geom.LoopBounds(loop).Size(); max(size.X, size.Y) > widestBoltHole {
+		return false
+	}
+	l := geom.LoopLength(loop)
+	return 4*math.Pi*math.Abs(geom.Integrate(loop).Area) >= 0.94*l*l
 }
 
 // dropCorners takes out what lines that run on past a rounded corner cut off: a

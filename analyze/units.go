@@ -13,12 +13,13 @@ import (
 
 // Sizes between which flat parts of sheet metal lie, mm: the longer side of the
 // largest, from a large washer to a whole sheet, and the diameter of the
-// smallest round hole, from the finest that is cut to more than any bolt needs.
-// The limits are common practice; outside them a unit is doubted only if another
+// smallest round hole, from the finest that is cut to more than any bolt needs; a
+// plate of a metre or more has bolt holes. The limits are common practice; outside them a unit is doubted only if another
 // one brings both inside.
 const (
 	leastPart, largestPart = 8.0, 4000.0
 	leastHole, largestHole = 0.5, 40.0
+	largePart              = 1000.0
 )
 
 // smallHole is the share of a part's longer side above which a hole says nothing
@@ -102,7 +103,11 @@ func (s sizes) sensible(k float64) bool {
 	if s.long*k < leastPart || s.long*k > largestPart {
 		return false
 	}
-	return len(s.holes) == 0 || s.holes[0]*k >= leastHole && s.holes[0]*k <= largestHole
+	if len(s.holes) == 0 {
+		return true
+	}
+	least := s.holes[0] * k
+	return least >= leastHole && (least <= largestHole || s.long*k <= largePart)
 }
 
 // describe tells the sizes, k times as large.
