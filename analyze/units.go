@@ -94,7 +94,7 @@ func (a *analysis) sizes() sizes {
 		}
 	}
 	slices.Sort(s.holes)
-	s.holes = slices.CompactFunc(s.holes, func(p, q float64) bool { return q-p <= 1e-4*q })
+	s.holes = slices.CompactFunc(s.holes, func(p, q float64) bool { return math.Abs(q-p) <= 1e-4*q })
 	return s
 }
 
@@ -148,7 +148,7 @@ func (s sizes) say(unit string, better []string) string {
 }
 
 // fewestHoles is how many different diameters it takes to tell round numbers
-// from chance: one in twelve is round in one unit or another.
+// from chance: one in twenty is round in one way or another.
 const fewestHoles = 3
 
 func (a *analysis) doubtDiameters(s sizes) string {
@@ -166,13 +166,13 @@ func (a *analysis) doubtDiameters(s sizes) string {
 }
 
 // roundNumbers counts the diameters that, k times as large, are whole tenths of
-// a millimetre or whole 64ths or hundredths of an inch.
+// a millimetre or whole 64ths or thousandths of an inch.
 func roundNumbers(holes []float64, k float64) int {
 	n := 0
 	for _, d := range holes {
 		d *= k
 		whole := func(step, tol float64) bool { return math.Abs(d-step*math.Round(d/step)) <= tol }
-		if whole(0.1, 0.002) || whole(25.4/64, 0.004) || whole(0.254, 0.004) {
+		if whole(0.1, 5e-4) || whole(25.4/64, 5e-4) || whole(0.0254, 5e-4) {
 			n++
 		}
 	}

@@ -21,12 +21,17 @@ import (
 //     notch or between two flanges), and the divider goes straight on from or
 //     square to one of its two sides, as a bend does.
 //
+// One end on the inside of an arc is enough, whatever the divider meets at the
+// other: nests share straight cuts, while centre lines cross in a disc.
+//
 // It is a cut between two parts if
 //
 //   - it belongs to a contour that closes by itself, or
 //   - it was drawn twice, once with each part, and the outline does not pass
 //     unbroken at both of its ends, or
 //   - it is one curve with a stretch of the outline beyond its end, or
+//   - it is an arc tangent to the outline's lines at both ends: a rounded corner
+//     whose lines were not trimmed, or
 //   - the outline goes straight on there but its curves end: whoever broke the
 //     line there meant a corner of two parts, or
 //   - the outline turns there, away from the part, or at an angle that no bend has, or
@@ -191,6 +196,9 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 	if g.goesOn(first) || g.goesOn(last^1) || g.isNotch(g.face[first]) || g.isNotch(g.face[first^1]) {
 		return true, false
 	}
+	if g.isFillet(path) {
+		return true, false
+	}
 	passes := [2]bool{g.passes(first), g.passes(last ^ 1)}
 	if twice && !(passes[0] && passes[1]) {
 		return true, false
@@ -201,7 +209,31 @@ func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, 
 	case AllCuts:
 		return false, false
 	}
+	if passes[0] && g.onArc(first) || passes[1] && g.onArc(last^1) {
+		return false, true
+	}
 	return false, (passes[0] || g.insideCorner(first)) && (passes[1] || g.insideCorner(last^1))
+}
+
+// isFillet reports whether the divider is one arc that leaves the outline tangent
+// at both of its ends: a rounded corner beyond which the lines were not trimmed.
+func (g *graph) isFillet(path []int32) bool {
+	for _, h := range path {
+		if c := g.pieces[h>>1].c; !c.IsArc() || g.pieces[h>>1].edge != g.pieces[path[0]>>1].edge || math.Abs(float64(c.Sweep)) > 0.95*math.Pi {
+			return false
+		}
+	}
+	return g.leavesTangent(path[0]) && g.leavesTangent(path[len(path)-1]^1)
+}
+
+// leavesTangent reports whether h leaves its origin in the direction of a line of
+// the outline.
+func (g *graph) leavesTangent(h int32) bool {
+	const smooth = 0.02 // radians
+	a := g.ray(h).angle
+	return slices.ContainsFunc(g.sides(h), func(k int32) bool {
+		return !g.pieces[k>>1].c.IsArc() && math.Abs(math.Remainder(g.ray(k).angle-a, 2*math.Pi)) <= smooth
+	})
 }
 
 // drawnTwice reports whether the whole piece was drawn twice.
@@ -296,6 +328,11 @@ func (g *graph) passes(h int32) bool {
 		}
 	}
 	return false
+}
+
+// onArc reports whether the outline at the origin of h is of arcs.
+func (g *graph) onArc(h int32) bool {
+	return !slices.ContainsFunc(g.sides(h), func(k int32) bool { return !g.pieces[k>>1].c.IsArc() })
 }
 
 // insideCorner reports whether the outline turns into the part at the origin of

@@ -17,7 +17,7 @@ type Gap struct {
 
 // Gaps returns for every region its least distance to another one, each pair
 // once, in order of A and B. Regions that share a cut are no neighbours in this
-// sense. It reports false when the work was given up.
+// sense, nor are those of a grid of shared cuts that meet in a point. It reports false when the work was given up.
 //
 //  1. Put the boxes of all curves into a tree, note which regions share curves.
 //  2. In a growing window round every curve look for curves of other regions and
@@ -62,7 +62,8 @@ type gapSearch struct {
 	all    box
 	tree   *boxTree
 	shared map[[2]int]bool
-	best   []Gap // by region
+	shares []bool // by region
+	best   []Gap  // by region
 }
 
 func newGapSearch(regions []Region) *gapSearch {
@@ -91,7 +92,11 @@ func newGapSearch(regions []Region) *gapSearch {
 		for k := range regions[r].Holes {
 			add(r, &regions[r].Holes[k])
 		}
+		g.shares = append(g.shares, false)
 		g.best = append(g.best, Gap{A: r, B: -1, Distance: math.Inf(1)})
+	}
+	for p := range g.shared {
+		g.shares[p[0]], g.shares[p[1]] = true, true
 	}
 	g.tree = newBoxTree(g.boxes)
 	return g
@@ -108,7 +113,8 @@ func (g *gapSearch) look(i int, window float64, left *int) bool {
 		if o == r || g.apart(i, k) >= g.best[r].Distance || g.shared[pairOf(r, o)] {
 			return *left > 0
 		}
-		if d, p, q := geom.Between(g.curves[i], g.curves[k]); d < g.best[r].Distance {
+		d, p, q := geom.Between(g.curves[i], g.curves[k])
+		if d < g.best[r].Distance && (d > 0 || !g.shares[r] || !g.shares[o]) {
 			g.best[r] = Gap{A: r, B: o, Distance: d, P: p, Q: q}
 		}
 		return *left > 0
