@@ -16,8 +16,8 @@ import (
 //
 //  1. Decide from layer and line type what each path means (meaning.go).
 //  2. Build contours and regions from what is cut; sheet borders (border.go),
-//     countersinks (rings.go) and pierce marks (pierce.go) are set aside and the rest
-//     built again.
+//     countersinks and pockets (rings.go) are set aside and the rest built again;
+//     pierce marks (pierce.go) and overshot corners are dropped.
 //  3. Sort what stays open into bends, marks, lead-ins and open contours
 //     (lines.go), and tell what is wrong in words a drafter can act on (mend.go).
 //  4. Measure every region (part.go), find equal parts and count them (equal.go);
@@ -44,7 +44,7 @@ func understand(d *dxf.Drawing, opt Options) *analysis {
 	a.setBorderAside()
 	a.setSinksAside()
 	a.setPocketsAside()
-	a.setPiercesAside()
+	a.dropPierces()
 	a.dropCorners()
 	a.joinForms()
 	a.sortOpen()
@@ -65,6 +65,7 @@ type analysis struct {
 	forms       []form
 	sheets      [][]geom.Curve // outlines of sheet borders
 	overlapping [][2]int       // regions that cross each other
+	leads       map[int]bool   // open chains that start at a pierce
 	overshoots  int
 	built       contour.Result // its sources number a.cut
 	where       *contour.Locator
@@ -162,6 +163,10 @@ func (a *analysis) build() {
 func (a *analysis) index() {
 	a.where = contour.NewLocator(a.built.Regions)
 	a.owner = make([][]int, len(a.cut))
+	room := make([]int, len(a.cut)) // for one region each; more are rare
+	for s := range a.owner {
+		a.owner[s] = room[s : s : s+1]
+	}
 	for i := range a.built.Regions {
 		for _, c := range contoursOf(&a.built.Regions[i]) {
 			for _, s := range c.Sources {

@@ -47,6 +47,9 @@ func (a *analysis) sortOpen() {
 			continue
 		}
 		taken := a.takenFor(o, folds[k])
+		if a.leads[k] {
+			taken = LeadIn
+		}
 		a.take(taken, o.Curves, o.Sources)
 		switch taken {
 		case TakenBend:

@@ -14,15 +14,14 @@ import (
 // (common practice).
 const widestPierce = 3
 
-// setPiercesAside takes out circles that mark a pierce, with the lead-ins that
-// start there, and builds the rest again: a pierce lies in scrap, and is neither
-// a part nor a cut-out.
+// dropPierces takes out circles that mark a pierce, and notes the lead-ins that
+// start there: a pierce lies in scrap, and is neither a part nor a cut-out.
 //
 // A pierce is a circle of at most 3 mm that would be a part of its own, in which
 // a chain begins that leads through scrap to a contour and is not longer than a
 // lead-in.
-func (a *analysis) setPiercesAside() {
-	found := false
+func (a *analysis) dropPierces() {
+	a.leads = make(map[int]bool)
 	gone := make(map[int]bool) // regions
 	for k := range a.built.Open {
 		o := &a.built.Open[k]
@@ -30,24 +29,20 @@ func (a *analysis) setPiercesAside() {
 			continue
 		}
 		ends := [2]r2.Point{o.Curves[0].Start, o.Curves[len(o.Curves)-1].End}
-		for e, p := range ends {
-			i := a.pierceAt(p)
-			if i < 0 || a.pierceAt(ends[1-e]) == i {
-				continue
-			}
-			found = true
-			a.setAside(LeadIn, o.Curves, o.Sources)
-			if !gone[i] {
+		p, q := a.pierceAt(ends[0]), a.pierceAt(ends[1])
+		if p == q {
+			continue
+		}
+		a.leads[k] = true
+		for _, i := range [2]int{p, q} {
+			if i >= 0 && !gone[i] {
 				gone[i] = true
 				out := &a.built.Regions[i].Outline
-				a.setAside(PierceMark, out.Curves, out.Sources)
+				a.take(PierceMark, out.Curves, out.Sources)
 			}
-			break
 		}
 	}
-	if found {
-		a.build()
-	}
+	a.dropRegions(gone)
 }
 
 // pierceAt returns the region that is a tiny circle round p or through it, or -1.

@@ -150,6 +150,11 @@ func (a *analysis) dropCorners() {
 			}
 		}
 	}
+	a.dropRegions(gone)
+}
+
+// dropRegions takes regions without cut-outs out of the result.
+func (a *analysis) dropRegions(gone map[int]bool) {
 	if len(gone) == 0 {
 		return
 	}

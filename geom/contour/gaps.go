@@ -69,7 +69,7 @@ type gapSearch struct {
 func newGapSearch(regions []Region) *gapSearch {
 	g := &gapSearch{shared: make(map[[2]int]bool)}
 	g.all = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	first := make(map[int]int) // by source, the first region with it
+	var first []int // by source, the first region with it, counted from 1
 	add := func(r int, c *Contour) {
 		for i, curve := range c.Curves {
 			b := boxOf(curve.Bounds())
@@ -78,12 +78,17 @@ func newGapSearch(regions []Region) *gapSearch {
 			g.owner = append(g.owner, r)
 			g.boxes = append(g.boxes, b)
 			g.all = g.all.union(b)
-			if s := c.Sources[i]; s >= 0 {
-				if o, ok := first[s]; !ok {
-					first[s] = r
-				} else if o != r {
-					g.shared[pairOf(o, r)] = true
-				}
+			s := c.Sources[i]
+			if s < 0 {
+				continue
+			}
+			if s >= len(first) {
+				first = append(first, make([]int, s+1+len(first)-len(first)/2)...)
+			}
+			if o := first[s] - 1; o < 0 {
+				first[s] = r + 1
+			} else if o != r {
+				g.shared[pairOf(o, r)] = true
 			}
 		}
 	}
