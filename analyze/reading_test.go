@@ -171,8 +171,7 @@ func checkWants(t *testing.T, res Result, list [][2]string) {
 // checkAccount checks that every candidate for a contour is one, or was taken
 // for something, or was dropped for a reason: nothing vanishes. What is not cut
 // is no part of a contour.
-func checkAccount(t *testing.T, d *dxf.Drawing, opt Options) {
-	t.Helper()
+func checkAccount(t interface{ Errorf(string, ...any) }, d *dxf.Drawing, opt Options) {
 	a := understand(d, opt)
 	seen := make([]bool, len(a.cut))
 	mark := func(list []int) {

@@ -5,12 +5,14 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"burrcast/geom"
 	"burrcast/geom/contour"
 	"burrcast/geom/dxf"
 
 	"github.com/golang/geo/r2"
+	"pgregory.net/rapid"
 )
 
 // crowd is a drawing of about n curves laid out in a square of cells.
@@ -53,7 +55,7 @@ func crowds(n int) map[string]*dxf.Drawing {
 		"strokes": crowd(n, 2, func(x, y float64) []geom.Curve {
 			return []geom.Curve{geom.Line(pt(x, y), pt(x+5, y+3)), geom.Line(pt(x+5, y+3), pt(x+9, y))}
 		}),
-		"overlapping": crowd(n, 4, func(x, y float64) []geom.Curve { return box(x, y, 21, 21) }),
+		"overlapping": crowd(n, 4, func(x, y float64) []geom.Curve { return box(x+y/57, y+x/50, 21, 21) }),
 	}
 }
 
@@ -73,4 +75,94 @@ func BenchmarkUnderstand(b *testing.B) {
 			})
 		}
 	}
+}
+
+// Ten times the curves may take some thirty times as long, on a busy machine,
+// and no more: nothing in understanding compares all with all.
+func TestUnderstandingDoesNotExplode(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long")
+	}
+	best := func(d *dxf.Drawing) time.Duration {
+		least := time.Hour
+		for range 3 {
+			began := time.Now()
+			nest(understand(d, Options{}))
+			least = min(least, time.Since(began))
+		}
+		return least
+	}
+	small, large := crowds(3_000), crowds(30_000)
+	for name := range small {
+		few, many := best(small[name]), best(large[name])
+		t.Logf("%s: %v, %v", name, few.Round(time.Millisecond), many.Round(time.Millisecond))
+		if many > 30*few && many > time.Second {
+			t.Errorf("%s: 3,000 curves take %v, 30,000 take %v", name, few, many)
+		}
+	}
+}
+
+// The crowds are read as what they were drawn as.
+func TestCrowdsAreUnderstood(t *testing.T) {
+	const n = 600
+	for name, want := range map[string]struct {
+		regions int
+		taken   Taken
+		count   int
+	}{
+		"parts":        {n / 5, "", 0},
+		"lead-ins":     {n / 6, LeadIn, n / 6},
+		"bends":        {n / 6, TakenBend, n / 3},
+		"countersinks": {n / 6, SinkMark, n / 6},
+		"strokes":      {0, OpenContour, n / 2},
+		"overlapping":  {n / 4, "", 0},
+	} {
+		a := understand(crowds(n)[name], Options{})
+		count := 0
+		for _, l := range a.res.Lines {
+			if l.Taken == want.taken {
+				count++
+			}
+		}
+		if len(a.built.Regions) != want.regions || count != want.count {
+			t.Errorf("%s: %d regions, %d %s; want %d, %d", name, len(a.built.Regions), count, want.taken, want.regions, want.count)
+		}
+	}
+}
+
+// Random drawings on a coarse grid, where everything meets everything: each
+// curve is accounted for, in contours or with what it was taken for, under every
+// option.
+func TestEveryCurveIsAccountedFor(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coordinate := rapid.Map(rapid.IntRange(0, 12), func(k int) float64 { return 5 * float64(k) })
+		layers := rapid.SampledFrom([]string{"0", "0", "0", "BEND", "ENGRAVE", "SHEET", "LOUVRE", "const0"})
+		d := &dxf.Drawing{Units: dxf.Units{Millimetres: 1, Name: "mm", Source: "given"}}
+		for range rapid.IntRange(1, 30).Draw(t, "paths") {
+			p := pt(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"))
+			q := pt(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"))
+			var curves []geom.Curve
+			switch rapid.IntRange(0, 5).Draw(t, "shape") {
+			case 0:
+				curves = box(p.X, p.Y, 5+q.X, 5+q.Y)
+			case 1:
+				curves = []geom.Curve{geom.Circle(p, 0.25+q.X/4)}
+			case 2:
+				curves = []geom.Curve{geom.Bulge(p, q, 0.5)}
+			case 3:
+				curves = []geom.Curve{geom.Line(p, q.Add(pt(0.3, 0)))}
+			default:
+				curves = []geom.Curve{geom.Line(p, q)}
+			}
+			d.Paths = append(d.Paths, dxf.Path{Curves: curves, Layer: layers.Draw(t, "layer")})
+		}
+		opt := Options{
+			Layers:     shopLayers(),
+			Chords:     contour.Reading(rapid.IntRange(0, 2).Draw(t, "chords")),
+			KeepBorder: rapid.Bool().Draw(t, "border"),
+			KeepRings:  rapid.Bool().Draw(t, "rings"),
+		}
+		checkAccount(t, d, opt)
+		Analyze(d, opt)
+	})
 }

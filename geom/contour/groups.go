@@ -120,7 +120,7 @@ func (b *builder) resolveContacts() {
 		b.problem(code, at, []int{b.edges[i].src, b.edges[k].src}, text)
 	}
 	nearest := b.nearestEdges()
-	spots := newGrid(max(1e-3, 2*b.graze()), len(b.crossings))
+	spots := newGrid(max(1e-3, 2*b.graze()), len(b.crossings)+len(b.vertexContacts))
 	var spotNode []int
 	spot := func(n int) {
 		spots.add(b.nodes[n].at)

@@ -29,31 +29,42 @@ import (
 // grid buckets points by cell for neighbour queries.
 type grid struct {
 	cell float64
-	head map[[2]int64]int32
-	next []int32
+	head []int32 // by hash of a cell, the last point there counted from 1; cells may share one
+	next []int32 // of each point, the one before it under the same hash, counted from 1
+	at   [][2]int64
 	pts  []r2.Point
 }
 
+// newGrid returns a grid made for about n points.
 func newGrid(cell float64, n int) *grid {
-	return &grid{cell: cell, head: make(map[[2]int64]int32, n)}
+	size := 16
+	for size < n {
+		size *= 2
+	}
+	return &grid{cell: cell, head: make([]int32, size)}
 }
 
 func (g *grid) key(x, y float64) [2]int64 {
 	return [2]int64{int64(math.Floor(x / g.cell)), int64(math.Floor(y / g.cell))}
 }
 
+// hash mixes a cell by odd constants and takes high bits, so that rows and columns of cells spread.
+func (g *grid) hash(k [2]int64) int {
+	h := uint64(k[0])*0x9e3779b97f4a7c15 + uint64(k[1])*0xd1b54a32d192ed03
+	h ^= h >> 29
+	h *= 0x9e3779b97f4a7c15
+	return int((h >> 32) & uint64(len(g.head)-1))
+}
+
 // add stores p and returns its number, counting from 0.
 func (g *grid) add(p r2.Point) int {
 	k := g.key(p.X, p.Y)
-	i := int32(len(g.pts))
-	h, ok := g.head[k]
-	if !ok {
-		h = -1
-	}
+	h := g.hash(k)
 	g.pts = append(g.pts, p)
-	g.next = append(g.next, h)
-	g.head[k] = i
-	return int(i)
+	g.at = append(g.at, k)
+	g.next = append(g.next, g.head[h])
+	g.head[h] = int32(len(g.pts))
+	return len(g.pts) - 1
 }
 
 // near calls f for every stored point within tol of p; tol is at most a cell.
@@ -61,10 +72,13 @@ func (g *grid) near(p r2.Point, tol float64, f func(i int, d float64)) {
 	lo, hi := g.key(p.X-tol, p.Y-tol), g.key(p.X+tol, p.Y+tol)
 	for x := lo[0]; x <= hi[0]; x++ {
 		for y := lo[1]; y <= hi[1]; y++ {
-			i, ok := g.head[[2]int64{x, y}]
-			for ; ok && i >= 0; i = g.next[i] {
-				if d := g.pts[i].Sub(p).Norm(); d <= tol {
-					f(int(i), d)
+			k := [2]int64{x, y}
+			for i := g.head[g.hash(k)]; i > 0; i = g.next[i-1] {
+				if g.at[i-1] != k {
+					continue
+				}
+				if d := g.pts[i-1].Sub(p).Norm(); d <= tol {
+					f(int(i-1), d)
 				}
 			}
 		}
