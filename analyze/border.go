@@ -13,12 +13,15 @@ import (
 // setBorderAside recognises rectangles that are the sheet and not a part, takes
 // their curves out and builds the rest again.
 //
-// A sheet is an outermost plain rectangle, at least 150 mm long, with outlines in it
+// A sheet is an outermost plain rectangle with outlines in it
 //
 //   - on a layer that means border: then the rest of that layer (a second frame,
 //     a title block) goes with it; or
 //   - of whose cut-outs at least two hold contours of their own: a plate does not
-//     have islands in several windows, a sheet has parts with holes; or
+//     have islands in several windows, a sheet has parts with holes;
+//
+// or, where it is at least as long as an offcut that is kept, one
+//
 //   - each of whose cut-outs holds contours of their own, which hold nothing more:
 //     those are the holes of the parts; or
 //   - alone on its layer with at least two outlines in it, all on other layers and
@@ -41,14 +44,14 @@ func (a *analysis) setBorderAside() {
 		if r.Depth != 0 || len(r.Holes) == 0 || !isRectangle(r.Outline.Curves) {
 			continue
 		}
-		if size := geom.LoopBounds(r.Outline.Curves).Size(); max(size.X, size.Y) < leastSheet {
-			continue
-		}
+		size := geom.LoopBounds(r.Outline.Curves).Size()
 		layer := a.layer(firstSource(r.Outline))
 		means := a.res.Meanings[layer] == Border
 		frame := a.isFrame(r, holding[i])
 		single := len(holding[i]) == len(r.Holes) && len(holding[i]) > 0 && !mixed[i]
-		if !means && !frame && !single && !a.isBorder(r, layer, len(holding[i])) {
+		clear := means || len(holding[i]) >= 2
+		likely := frame || single || a.isBorder(r, layer)
+		if !clear && !(likely && max(size.X, size.Y) >= leastSheet) {
 			continue
 		}
 		found = true
@@ -124,12 +127,9 @@ func (a *analysis) setAside(taken Taken, curves []geom.Curve, sources []int) {
 	a.res.Lines = append(a.res.Lines, Line{Taken: taken, Curves: curves, sources: sources})
 }
 
-// isBorder reports whether a rectangle on a layer, of whose cut-outs so many hold
-// contours of their own, is the sheet.
-func (a *analysis) isBorder(r *contour.Region, layer string, holding int) bool {
-	if holding >= 2 {
-		return true
-	}
+// isBorder reports whether a rectangle on a layer is likely the sheet round the
+// outlines in it, by layers, shapes and size.
+func (a *analysis) isBorder(r *contour.Region, layer string) bool {
 	if len(r.Holes) < 2 {
 		return false
 	}

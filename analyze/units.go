@@ -76,7 +76,7 @@ func (a *analysis) doubtUnits() {
 		d.UnitsDoubt += "; "
 	}
 	d.UnitsDoubt += doubt
-	a.say("units-doubt", 0, "%s; nothing was changed: state the unit with --units if it is another", doubt)
+	a.say("units-doubt", 0, "%s; nothing was changed", doubt)
 }
 
 func (a *analysis) sizes() sizes {

@@ -54,8 +54,11 @@ func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 		stdin: e.stdin,
 		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance, KeepChords: f.keepChords},
 		measure: analyze.Options{
-			Contour: contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
-			Tools:   toolsOf(shop, f.line, f.compare),
+			Chords:     chordReading(f.chords),
+			KeepBorder: f.keepBorder,
+			KeepRings:  f.keepRings,
+			Contour:    contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
+			Tools:      toolsOf(shop, f.line, f.compare),
 		},
 		compare: f.compare,
 		analyze: analyze.Analyze,

@@ -123,7 +123,7 @@ func (c *checker) work(s source, out *outcome) {
 func understood(r analyze.Result, join float64) []report.Message {
 	told := make([]report.Message, len(r.Messages), len(r.Messages)+2)
 	for i, m := range r.Messages {
-		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: m.Text}
+		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: turned(m.Code, m.Text)}
 	}
 	// Ends that differ in the sixth decimal are how drawings are written, not gaps.
 	if gap := r.Drawing.LargestGap; gap > 1e-6 {

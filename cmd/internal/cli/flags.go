@@ -28,6 +28,8 @@ type checkFlags struct {
 	compare                                  bool // all lines of the shop file
 	join, curveTolerance                     float64
 	keepChords                               bool
+	chords                                   string // likely, bend or cut
+	keepBorder, keepRings                    bool
 	failOn                                   string
 	workers                                  int
 	quiet                                    bool
@@ -52,6 +54,9 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.Float64Var(&f.join, "join", contour.Defaults().Join, "ends of lines nearer than `MM` are joined")
 	s.Float64Var(&f.curveTolerance, "curve-tolerance", 0.001, "ellipses and splines become arcs within `MM`")
 	s.BoolVar(&f.keepChords, "keep-chords", false, "leave polylines as drawn: do not turn chords that stand for curves into arcs")
+	s.StringVar(&f.chords, "chords", "likely", "`READING` of lines from edge to edge of a part where two make sense: bend, cut, or the likelier")
+	s.BoolVar(&f.keepBorder, "keep-border", false, "no rectangle is the sheet: parts in it are its cut-outs")
+	s.BoolVar(&f.keepRings, "keep-rings", false, "circles round holes are cut: do not take them for countersinks or pockets")
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
 	s.IntVar(&f.workers, "workers", defaultWorkers(), "drawings worked on at the same time, `N`")
 	s.BoolVar(&f.quiet, "quiet", false, "no progress and no hints, errors only")
@@ -89,6 +94,8 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, fmt.Errorf("--join %v: wider than %v mm a gap is a joint, not a slip of the pen", f.join, contour.Defaults().JointLimit)
 	case !(f.curveTolerance >= 1e-7) || f.curveTolerance > 1:
 		return nil, fmt.Errorf("--curve-tolerance %v: not between 0.0000001 and 1 mm", f.curveTolerance)
+	case !slices.Contains(chordReadings, f.chords):
+		return nil, fmt.Errorf("--chords %q: not one of %s", f.chords, strings.Join(chordReadings, ", "))
 	case report.Treatment(f.failOn).Rank() < 0:
 		return nil, fmt.Errorf("--fail-on %q: not one of %s", f.failOn, treatmentNames())
 	case !slices.Contains(report.Formats(), f.format):

@@ -68,6 +68,9 @@ func burrcast(t *testing.T, args ...string) (code int, stdout, stderr string) {
 
 // Every flag does something: without it the output is as said, with it as said.
 func TestFlags(t *testing.T) {
+	bent := own(t, "bend-from-edge-to-edge")
+	nest := own(t, "sheet-round-parts-with-holes")
+	sunk := own(t, "countersink")
 	t.Chdir(t.TempDir())
 	flat := write(t, "flat.dxf", plate(0, 200, 150, 60))
 	gap := write(t, "gap.dxf", plate(0.2, 200, 150, 60))
@@ -75,7 +78,7 @@ func TestFlags(t *testing.T) {
 	round := write(t, "oval.dxf", oval)
 	chords := write(t, "chords.dxf", facets(72, 50))
 	note := write(t, "letter.dxf", "a letter")
-	own := write(t, "own.toml", "[limit]\nhole-reach = 500\n")
+	other := write(t, "own.toml", "[limit]\nhole-reach = 500\n")
 	known := []string{"--material", "S235", "--thickness", "1", "--process", "laser-n2", "--edge", "-0.3"}
 	tested := map[string]bool{}
 	with := func(args ...string) []string { return append(append([]string{}, known...), args...) }
@@ -92,13 +95,16 @@ func TestFlags(t *testing.T) {
 		{"line", []string{flat}, []string{"--line", otherLine(t)}, `^judged for line .* \(shop file\)`, `^judged for line ` + otherLine(t) + ` \(flag --line\)`},
 		{"quantity", []string{flat}, []string{"--quantity", "25"}, `, 1 piece;`, `, 25 pieces;`},
 		{"units", []string{flat}, []string{"--units", "inch"}, `400 x 300 mm`, `10160 x 7620 mm`},
-		{"shop", with(flat), []string{"--shop", own}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},
+		{"shop", with(flat), []string{"--shop", other}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
 		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
 		{"curve-tolerance", []string{"--format", "json", round}, []string{"--curve-tolerance", "0.5"},
 			`"area_mm2": 15707\.9`, `"area_mm2": 15[67]\d\d\.[0-8]`},
 		{"keep-chords", []string{"--format", "json", chords}, []string{"--keep-chords"}, `"area_mm2": 7853\.9`, `"area_mm2": 7844\.0`},
+		{"chords", []string{bent}, []string{"--chords", "cut"}, `, 1 piece;`, `, 2 pieces;`},
+		{"keep-border", []string{nest}, []string{"--keep-border"}, `, 3 pieces;`, `, 4 pieces;`},
+		{"keep-rings", []string{sunk}, []string{"--keep-rings"}, `, 1 piece;`, `, 2 pieces;`},
 		{"fail-on", with(slight), []string{"--fail-on", "ask"}, `exit 1`, `exit 0`},
 		{"workers", []string{flat}, []string{"--workers", "3"}, `^1 drawing, `, `^1 drawing, `},
 		{"quiet", []string{"--format", "csv", flat}, []string{"--quiet"}, `burrcast: hint: `, `\AE`},
@@ -268,4 +274,15 @@ func TestColourAndProgressNeedATerminal(t *testing.T) {
 	if isTerminal(file) {
 		t.Error("a file is taken for a terminal")
 	}
+}
+
+// own returns one of the drawings kept with the package that reads them, by its
+// absolute path.
+func own(t *testing.T, name string) string {
+	t.Helper()
+	path, err := filepath.Abs(filepath.Join(root, "analyze/testdata/reading", name+".dxf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path
 }
