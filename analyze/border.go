@@ -18,7 +18,8 @@ import (
 //   - on a layer that means border: then the rest of that layer (a second frame,
 //     a title block) goes with it; or
 //   - of whose cut-outs at least two hold contours of their own: a plate does not
-//     have islands in several windows, a sheet has parts with holes;
+//     have islands in several windows, a sheet has parts with holes. If most of
+//     them cross their neighbours they are no parts, but bores and countersinks;
 //
 // or, where it is at least as long as an offcut that is kept, one
 //
@@ -49,7 +50,7 @@ func (a *analysis) setBorderAside() {
 		means := a.res.Meanings[layer] == Border
 		frame := a.isFrame(r, holding[i])
 		single := len(holding[i]) == len(r.Holes) && len(holding[i]) > 0 && !mixed[i]
-		clear := means || len(holding[i]) >= 2
+		clear := means || len(holding[i]) >= 2 && !a.mostCross(i, holding[i])
 		likely := frame || single || a.isBorder(r, layer)
 		if !clear && !(likely && max(size.X, size.Y) >= leastSheet) {
 			continue
@@ -101,6 +102,24 @@ func (a *analysis) holding() (held map[int]map[int]bool, mixed map[int]bool) {
 		mixed[r.Parent] = mixed[r.Parent] || len(r.Holes) > 0
 	}
 	return held, mixed
+}
+
+// mostCross reports whether most of the cut-outs of a region that hold contours
+// of their own cross another cut-out.
+func (a *analysis) mostCross(i int, holding map[int]bool) bool {
+	crossing := make(map[int]bool)
+	for k := range a.built.Problems {
+		p := &a.built.Problems[k]
+		if p.Code != "crossing" || len(p.Sources) < 2 {
+			continue
+		}
+		for _, s := range p.Sources[:2] {
+			if c, ok := a.contourOf(s); ok && c.Region == i && holding[c.Cutout] {
+				crossing[c.Cutout] = true
+			}
+		}
+	}
+	return 2*len(crossing) > len(holding)
 }
 
 // setLayerAside takes everything else on a layer out, too.

@@ -172,6 +172,11 @@ def main():
     d.rect(0, 0, 2000, 1000)
     for k in range(4):
         d.poly(50 + 450 * k, 100, 450 + 450 * k, 100, 450 + 450 * k, 500, 50 + 450 * k, 300)
+    d = new("countersinks-cross-the-bore", "parts 2", "pieces 3", "cutouts 5", "incomplete 1", "message crossing", "message island", "message nest",
+            "message nearest-parts", "apart 1")
+    d.rect(0, 0, 300, 150).circle(150, 75, 40).circle(30, 30, 10).circle(270, 120, 10)
+    for x in (100, 200):
+        d.circle(x, 75, 15).circle(x + 1, 75, 8)
     new("plate-with-windows-is-no-sheet", "parts 1", "cutouts 3").rect(0, 0, 300, 200).rect(20, 20, 140, 80).rect(20, 120, 140, 180).circle(220, 100, 30)
     new("island-in-a-cut-out", "parts 2", "cutouts 2", "apart 10", "message nest", "message island", "message nearest-parts").poly(
         0, 0, 200, 0, 200, 150, 150, 200, 0, 200).rect(20, 20, 120, 120).rect(30, 30, 110, 110).rect(50, 50, 70, 70)
