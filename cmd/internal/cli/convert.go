@@ -23,6 +23,9 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 		BBox:          [2]report.Num{finite(m.BBox.X.Length()), finite(m.BBox.Y.Length())},
 		MinWidth:      num(m.MinWidth),
 		Incomplete:    m.Incomplete,
+		Inside:        m.Inside,
+		HeldBy:        m.HeldBy,
+		Forms:         formsOf(m.Forms),
 		Feed:          feedOf(m, j.Feed),
 		Time:          report.Time{Line: rangeOf(j.LineTime), Hand: rangeOf(j.HandTime)},
 		Cost:          rangeOf(j.Cost),
@@ -53,10 +56,10 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 	}
 	for _, g := range m.Joints {
 		x, y := at(g.At)
-		p.Joints = append(p.Joints, report.Joint{ID: g.ID, X: x, Y: y, Gap: num(g.Gap)})
+		p.Joints = append(p.Joints, report.Joint{ID: g.ID, X: x, Y: y, Gap: num(g.Gap), Contour: g.Contour, Bridge: g.Bridge})
 	}
 	for _, b := range m.Bends {
-		p.Bends = append(p.Bends, report.Bend{ID: b.ID, Length: num(b.Length)})
+		p.Bends = append(p.Bends, bendOf(b))
 	}
 	for _, f := range j.Findings {
 		x, y := at(f.At)

@@ -23,7 +23,8 @@ type checker struct {
 	read    dxf.Options
 	measure analyze.Options
 	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
-	compare bool // judge on all lines, too
+	compare bool        // judge on all lines, too
+	run     *report.Run // what the report says it was made with
 }
 
 // outcome is what one drawing comes to.
@@ -39,6 +40,7 @@ type outcome struct {
 // panic becomes such a message, too.
 func (c *checker) drawing(s source) (out outcome) {
 	out.drawing = report.Drawing{File: s.name(), Status: report.OK}
+	defer func() { out.drawing.Index = s.index }()
 	defer func() {
 		if p := recover(); p != nil {
 			out = outcome{drawing: report.Drawing{File: s.name(), Status: report.Unreadable,
@@ -66,6 +68,7 @@ func (c *checker) work(s source, out *outcome) {
 	job := c.job(drawn, s)
 	out.job = &job
 	d.Inputs = inputs(job)
+	d.Hazards = rules.Hazards(job, c.shop)
 	if in, err := rules.Resolve(job, c.shop); err == nil {
 		for _, doubt := range in.Doubts {
 			code := "input-doubt"
@@ -82,7 +85,7 @@ func (c *checker) work(s source, out *outcome) {
 	result := c.analyze(drawn, c.measure)
 	result.Drawing.File = d.File
 	told := understood(result, c.measure.Contour.Join)
-	d.Sheet = sheet(result.Drawing)
+	d.Sheet, d.Nest = sheet(result.Drawing), nestOf(result.Drawing)
 	if len(result.Parts) == 0 {
 		d.Status = report.Unreadable
 		// What decides stands first, like the reason why a file cannot be read.
@@ -109,6 +112,7 @@ func (c *checker) work(s source, out *outcome) {
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})
+		d.Questions = append(d.Questions, report.OpenInput{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged})
 		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
 			Text: fmt.Sprintf("%s is not known: %s", q.Input, waiting(q.Unjudged))})
 	}

@@ -31,7 +31,10 @@ type Report struct {
 
 	Comparison *Comparison `json:"comparison,omitempty"` // of all lines, if it was asked for
 
-	// Rates are what costs were computed with. No format for programs has them.
+	Run        *Run   `json:"run,omitempty"`        // what it was made with
+	Incomplete string `json:"incomplete,omitempty"` // why drawings are missing, or empty
+
+	// Rates are what costs were computed with. Programs find them in the run.
 	Rates Rates `json:"-"`
 }
 
@@ -39,8 +42,9 @@ type Report struct {
 // piece costs its seconds on the line at the one, its seconds on the bench at
 // the other, and what it wears off belts and brushes.
 type Rates struct {
-	Currency    string
-	Line, Bench Range
+	Currency string `json:"currency"`
+	Line     Range  `json:"line_hour"`
+	Bench    Range  `json:"bench_hour"`
 }
 
 // Question is an input that nobody gave, asked once for the whole run.
@@ -59,18 +63,24 @@ type Drawing struct {
 	Units    Units     `json:"units"`
 	Skipped  []Skipped `json:"skipped"`
 	Sheet    *Sheet    `json:"sheet,omitempty"`
+	Nest     *Nest     `json:"nest,omitempty"`
 	Parts    []Part    `json:"parts"`
 
 	// Marked is the drawing in its own format with our marks; nil for none.
 	Marked []byte `json:"-"`
 
-	// Inputs are what the drawing was judged with. The JSON tells them as
-	// messages, each with its source.
-	Inputs []Input `json:"-"`
+	Inputs    []Input     `json:"inputs,omitempty"`    // what it was judged with; messages tell them, too
+	Questions []OpenInput `json:"questions,omitempty"` // what it lacks
+	Hazards   []string    `json:"hazards,omitempty"`   // what safety notes are about, a word each
+	Index     int         `json:"index,omitempty"`     // its number in the whole job, from 1; in a shard only
 }
 
 // Input is something given about a drawing, with the place it was read from.
-type Input struct{ Name, Value, Source string }
+type Input struct {
+	Name   string `json:"name"`
+	Value  string `json:"value"`
+	Source string `json:"source"`
+}
 
 // Message is something to tell about a drawing.
 type Message struct {
@@ -108,7 +118,9 @@ type Part struct {
 	CutLength     *Num   `json:"cut_length_mm"`
 	BBox          [2]Num `json:"bbox_mm"`
 	MinWidth      *Num   `json:"min_width_mm"`
-	Incomplete    string `json:"incomplete"` // why it cannot be trusted, or empty
+	Incomplete    string `json:"incomplete"`               // why it cannot be trusted, or empty
+	Inside        string `json:"inside,omitempty"`         // the part in whose cut-out it lies
+	HeldBy        int    `json:"held_by_joints,omitempty"` // joints by which alone it hangs in the sheet
 
 	Cutouts []Cutout `json:"cutouts"`
 	Notches []Notch  `json:"notches"`
@@ -116,6 +128,7 @@ type Part struct {
 	Corners []Corner `json:"corners"`
 	Joints  []Joint  `json:"joints"`
 	Bends   []Bend   `json:"bends"`
+	Forms   []Form   `json:"forms,omitempty"`
 
 	Feed      *Feed     `json:"feed"`
 	Findings  []Finding `json:"findings"`
@@ -181,12 +194,21 @@ type Joint struct {
 	X   Num    `json:"x_mm"`
 	Y   Num    `json:"y_mm"`
 	Gap *Num   `json:"gap_mm"`
+
+	Contour string `json:"contour,omitempty"`
+	Bridge  bool   `json:"bridge,omitempty"` // drawn as a narrow bridge between two cut-outs
 }
 
 // Bend is a fold line.
 type Bend struct {
 	ID     string `json:"id"`
 	Length *Num   `json:"length_mm"`
+
+	Direction     string `json:"direction,omitempty"` // "up", "down" or not known
+	DirectionFrom string `json:"direction_from,omitempty"`
+	Flange        *Num   `json:"flange_mm,omitempty"` // to the nearer outline edge along the bend
+	Cutout        string `json:"cutout,omitempty"`    // the nearest
+	Gap           *Num   `json:"gap_mm,omitempty"`    // to its edge
 }
 
 // Feed is how the part should lie on the conveyor.
@@ -307,6 +329,16 @@ type Num float64
 
 // digits that a number is written with.
 const digits = 12
+
+// Rounded is the number as it is written. Sums are taken of rounded numbers, so
+// that results that were written and read again add up to the same.
+func (n Num) Rounded() Num {
+	v, err := strconv.ParseFloat(strconv.FormatFloat(float64(n), 'e', digits-1, 64), 64)
+	if err != nil {
+		return n
+	}
+	return Num(v)
+}
 
 // MarshalJSON writes the number; one that is not finite is a mistake of the
 // program, since what was not measured is nil.
