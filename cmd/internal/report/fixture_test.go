@@ -88,6 +88,10 @@ func fixture() *Report {
 	r := &Report{
 		Schema: Schema,
 		Rates:  Rates{Currency: "EUR", Line: Range{60, 90}, Bench: Range{52, 58}},
+		Run: &Run{Program: "v1.0.0", Shop: "sha256:00", Flags: map[string]string{"process": "laser-n2"},
+			Rates: &Rates{Currency: "EUR", Line: Range{60, 90}, Bench: Range{52, 58}},
+			Split: &Split{Shards: []int{1, 3}, Of: 4, Drawings: 9, Content: "sha256:01"}},
+		Incomplete: "interrupted after 5 of 6 drawings",
 		Drawings: []Drawing{
 			{File: "parts/panel.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{panel}, Inputs: stock, Messages: told},
 			{File: "parts/pair <1>.dxf", Status: OK, Units: Units{"mm", "header $INSUNITS"}, Parts: []Part{left, right},
@@ -116,7 +120,15 @@ func fixture() *Report {
 				{Input: "thickness", Text: "how thick is the sheet? Give --thickness", Unjudged: []string{"slot-thickness", "hole-thickness"}},
 			}
 		}
-		t.Add(&r.Drawings[i], open)
+		d := &r.Drawings[i]
+		d.Index = 2*i + 1
+		for _, q := range open {
+			d.Lacks = append(d.Lacks, Lack{q.Input, q.Text, q.Unjudged})
+		}
+		if d.Status != Unreadable {
+			d.Hazards = []string{"line", "dry"}
+		}
+		t.Add(d, open)
 	}
 	r.Totals, r.Questions = t.Totals(), t.Questions()
 	return r

@@ -5,11 +5,11 @@ import (
 	_ "embed"
 	"encoding/json"
 	"io"
-	"os"
+	"slices"
 )
 
 // SchemaJSON is the JSON schema (draft 2020-12) of the whole report. A line of
-// the JSON lines format is its "#/$defs/drawing".
+// the JSON lines format is its "#/$defs/line".
 //
 //go:embed schema.json
 var SchemaJSON []byte
@@ -46,6 +46,16 @@ func (r *jsonRenderer) Close(t Tail) error {
 	if err := field(&head, "schema", Schema, ",\n"); err != nil {
 		return err
 	}
+	if t.Run != nil {
+		if err := field(&head, "run", t.Run, ",\n"); err != nil {
+			return err
+		}
+	}
+	if t.Incomplete != "" {
+		if err := field(&head, "incomplete", t.Incomplete, ",\n"); err != nil {
+			return err
+		}
+	}
 	if err := field(&head, "questions", list(t.Questions), ",\n"); err != nil {
 		return err
 	}
@@ -65,9 +75,7 @@ func (r *jsonRenderer) Close(t Tail) error {
 		return err
 	}
 	if t.Comparison != nil {
-		c := *t.Comparison
-		c.Lines, c.Differences, c.Next = list(c.Lines), list(c.Differences), list(c.Next)
-		if err := field(&tail, "comparison", c, "\n"); err != nil {
+		if err := field(&tail, "comparison", t.Comparison.filled(), "\n"); err != nil {
 			return err
 		}
 	}
@@ -93,19 +101,71 @@ func field(b *bytes.Buffer, name string, v any, end string) error {
 	return nil
 }
 
-// lineRenderer writes one drawing a line, as soon as it comes.
-type lineRenderer struct{ w io.Writer }
+// lineRenderer writes one drawing a line. The last one also carries the end, so
+// each waits for the next.
+type lineRenderer struct {
+	w     io.Writer
+	run   *Run
+	begun bool
+	held  []byte
+}
+
+func (r *lineRenderer) start(run *Run) { r.run = run }
 
 func (r *lineRenderer) Drawing(d *Drawing) error {
-	text, err := encode(filled(d), "", "")
-	if err != nil {
+	if err := r.flush(); err != nil {
 		return err
 	}
-	_, err = r.w.Write(append(text, '\n'))
+	return r.hold(Line{Drawing: filled(d)})
+}
+
+func (r *lineRenderer) hold(l Line) error {
+	if !r.begun {
+		r.begun, l.Run = true, r.run
+	}
+	text, err := encode(l, "", "")
+	r.held = append(text, '\n')
 	return err
 }
 
-func (r *lineRenderer) Close(Tail) error { return nil }
+func (r *lineRenderer) flush() error {
+	if r.held == nil {
+		return nil
+	}
+	_, err := r.w.Write(r.held)
+	r.held = nil
+	return err
+}
+
+func (r *lineRenderer) Close(t Tail) error {
+	if r.held == nil {
+		if err := r.hold(Line{}); err != nil {
+			return err
+		}
+	}
+	end, err := encode(End{Incomplete: t.Incomplete, Questions: list(t.Questions), Totals: t.Totals, Notes: list(t.Notes),
+		Comparison: t.Comparison.filled()}, "", "")
+	if err != nil {
+		return err
+	}
+	line := bytes.TrimSuffix(r.held, []byte("}\n"))
+	sep := ","
+	if len(line) == 1 { // nothing but the brace
+		sep = ""
+	}
+	r.held = append(append(append(line, sep+`"end":`...), end...), "}\n"...)
+	return r.flush()
+}
+
+// filled is a copy whose lists are all there.
+func (c *Comparison) filled() *Comparison {
+	if c == nil {
+		return nil
+	}
+	f := *c
+	f.Lines, f.Differences, f.Next = list(f.Lines), list(f.Differences), list(f.Next)
+	return &f
+}
 
 // encode writes a value without the escapes that only web pages need.
 func encode(v any, prefix, indent string) ([]byte, error) {
@@ -133,6 +193,10 @@ func filled(d *Drawing) *Drawing {
 	c.Messages = list(c.Messages)
 	c.Skipped = list(c.Skipped)
 	c.Parts = append(make([]Part, 0, len(c.Parts)), c.Parts...)
+	c.Lacks = slices.Clone(c.Lacks)
+	for i := range c.Lacks {
+		c.Lacks[i].Unjudged = list(c.Lacks[i].Unjudged)
+	}
 	for i := range c.Parts {
 		p := &c.Parts[i]
 		p.Cutouts, p.Notches, p.Corners = list(p.Cutouts), list(p.Notches), list(p.Corners)
@@ -147,54 +211,4 @@ func filled(d *Drawing) *Drawing {
 		}
 	}
 	return &c
-}
-
-// spool keeps output that has to wait: in memory, and beyond a limit in a
-// temporary file, so that memory stays bounded for any number of drawings.
-type spool struct {
-	memory bytes.Buffer
-	file   *os.File
-}
-
-// spoolMemory is how much waits in memory, in bytes.
-const spoolMemory = 16 << 20
-
-func (s *spool) Write(p []byte) (int, error) {
-	if s.file == nil && s.memory.Len()+len(p) > spoolMemory {
-		f, err := os.CreateTemp("", "burrcast-*.json")
-		if err != nil {
-			return 0, err
-		}
-		s.file = f
-		if _, err := s.memory.WriteTo(f); err != nil {
-			return 0, err
-		}
-		s.memory = bytes.Buffer{}
-	}
-	if s.file != nil {
-		return s.file.Write(p)
-	}
-	return s.memory.Write(p)
-}
-
-func (s *spool) copyTo(w io.Writer) error {
-	if s.file == nil {
-		_, err := s.memory.WriteTo(w)
-		return err
-	}
-	if _, err := s.file.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	_, err := io.Copy(w, s.file)
-	return err
-}
-
-// drop removes the temporary file. What it held has been written or is lost
-// with the run, so a failure here changes nothing.
-func (s *spool) drop() {
-	if s.file != nil {
-		s.file.Close()
-		os.Remove(s.file.Name())
-		s.file = nil
-	}
 }

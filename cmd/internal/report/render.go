@@ -54,12 +54,13 @@ func Write(w io.Writer, format string, s Style, r *Report) error {
 	if err != nil {
 		return err
 	}
+	Start(out, r.Run)
 	for i := range r.Drawings {
 		if err := out.Drawing(&r.Drawings[i]); err != nil {
 			return err
 		}
 	}
-	return out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison})
+	return out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Run: r.Run, Incomplete: r.Incomplete})
 }
 
 // sorted is a copy of the findings, the most severe first.

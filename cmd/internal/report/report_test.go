@@ -47,7 +47,7 @@ func render(t *testing.T, format string, s Style, r *Report) []byte {
 	return b.Bytes()
 }
 
-func schemas(t *testing.T) (whole, drawing *jsonschema.Schema) {
+func schemas(t *testing.T) (whole, line *jsonschema.Schema) {
 	t.Helper()
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(SchemaJSON))
 	if err != nil {
@@ -59,7 +59,7 @@ func schemas(t *testing.T) (whole, drawing *jsonschema.Schema) {
 	if err := c.AddResource(id, doc); err != nil {
 		t.Fatal(err)
 	}
-	return c.MustCompile(id), c.MustCompile(id + "#/$defs/drawing")
+	return c.MustCompile(id), c.MustCompile(id + "#/$defs/line")
 }
 
 func validate(s *jsonschema.Schema, text []byte) error {
@@ -93,14 +93,14 @@ func TestGolden(t *testing.T) {
 }
 
 func TestSchemaAcceptsEveryOutput(t *testing.T) {
-	whole, drawing := schemas(t)
+	whole, line := schemas(t)
 	for _, r := range []*Report{fixture(), {}} {
 		text := render(t, "json", Style{}, r)
 		if err := validate(whole, text); err != nil {
 			t.Errorf("json: %v", err)
 		}
-		for line := range bytes.Lines(render(t, "jsonl", Style{}, r)) {
-			if err := validate(drawing, line); err != nil {
+		for text := range bytes.Lines(render(t, "jsonl", Style{}, r)) {
+			if err := validate(line, text); err != nil {
 				t.Errorf("jsonl: %v", err)
 			}
 		}

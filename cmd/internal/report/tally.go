@@ -21,9 +21,9 @@ func (t *Tally) Add(d *Drawing, open []Question) {
 		t.totals.Pieces += p.Quantity
 		*t.totals.ByTreatment.count(p.Treatment)++
 		for k := range 2 {
-			t.totals.Hand[k] += Num(p.Quantity) * p.Time.Hand[k]
-			t.totals.Line[k] += Num(p.Quantity) * p.Time.Line[k]
-			t.totals.Cost[k] += Num(p.Quantity) * p.Cost[k]
+			t.totals.Hand[k] += Num(p.Quantity) * p.Time.Hand[k].Rounded()
+			t.totals.Line[k] += Num(p.Quantity) * p.Time.Line[k].Rounded()
+			t.totals.Cost[k] += Num(p.Quantity) * p.Cost[k].Rounded()
 		}
 	}
 	asked := map[[2]string]bool{}
@@ -82,6 +82,9 @@ type Tail struct {
 	Rates     Rates
 
 	Comparison *Comparison // nil unless all lines were compared
+
+	Run        *Run   // what the report was made with; nil if nobody says
+	Incomplete string // why drawings are missing, or empty
 }
 
 // InputCode marks the messages that say what a drawing was judged with.

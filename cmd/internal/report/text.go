@@ -8,8 +8,9 @@ import (
 )
 
 // The text leads with the answer: how many parts need what, the questions that
-// are open, then every part, worst first, with the places that decide it. It
-// keeps one finished block a part, not the drawings.
+// are open, then every part, worst first, with the places that decide it. The
+// finished blocks, one a part, wait in a spool; what stays in memory is where
+// each stands.
 
 const (
 	columns100 = 100 // width that every line keeps to
@@ -21,7 +22,8 @@ const (
 type textRenderer struct {
 	w      io.Writer
 	style  Style
-	blocks []block
+	blocks []block // without their lines
+	spool  spool   // the lines of all
 	files  int
 	bad    int      // unreadable drawings
 	part   int      // incomplete ones
@@ -34,6 +36,8 @@ type block struct {
 	work  float64 // bench seconds of all its pieces
 	order int
 	lines []string
+
+	from, size int64 // of the lines in the spool
 }
 
 // unread is the word for a drawing without parts; it ranks above every treatment.
@@ -55,8 +59,7 @@ func (r *textRenderer) Drawing(d *Drawing) error {
 		for _, m := range told {
 			b.wrap("- ", m)
 		}
-		r.keep(b)
-		return nil
+		return r.keep(b)
 	}
 	for i := range d.Parts {
 		b := r.partBlock(d, &d.Parts[i])
@@ -65,14 +68,19 @@ func (r *textRenderer) Drawing(d *Drawing) error {
 				b.wrap("- ", m)
 			}
 		}
-		r.keep(b)
+		if err := r.keep(b); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func (r *textRenderer) keep(b block) {
-	b.order = len(r.blocks)
+func (r *textRenderer) keep(b block) error {
+	b.order, b.from = len(r.blocks), r.spool.size
+	_, err := io.WriteString(&r.spool, "\n"+strings.Join(b.lines, "\n")+"\n")
+	b.size, b.lines = r.spool.size-b.from, nil
 	r.blocks = append(r.blocks, b)
+	return err
 }
 
 // messages picks what a person should know of a drawing before trusting it.
@@ -263,6 +271,7 @@ func work(p *Part) string {
 }
 
 func (r *textRenderer) Close(t Tail) error {
+	defer r.spool.drop()
 	slices.SortStableFunc(r.blocks, func(a, b block) int {
 		switch {
 		case a.rank != b.rank:
@@ -283,6 +292,10 @@ func (r *textRenderer) Close(t Tail) error {
 		}
 		head.bare(all + " for all pieces")
 	}
+	if t.Run != nil && t.Run.Split != nil {
+		head.bare(t.Run.Split.Words())
+	}
+	head.bare(sentence(t.Incomplete))
 	if len(r.common) > 0 {
 		head.bare("judged for " + strings.Join(r.common, ", "))
 	}
@@ -303,7 +316,7 @@ func (r *textRenderer) Close(t Tail) error {
 		if t.Comparison != nil && b.rank < len(Treatments) {
 			continue // the parts in full are told for one line
 		}
-		if err := r.write(append([]string{""}, b.lines...)); err != nil {
+		if err := r.spool.copyPiece(r.w, b.from, b.size); err != nil {
 			return err
 		}
 	}

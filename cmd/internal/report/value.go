@@ -69,10 +69,10 @@ type Drawing struct {
 	// Marked is the drawing in its own format with our marks; nil for none.
 	Marked []byte `json:"-"`
 
-	Inputs    []Input     `json:"inputs,omitempty"`    // what it was judged with; messages tell them, too
-	Questions []OpenInput `json:"questions,omitempty"` // what it lacks
-	Hazards   []string    `json:"hazards,omitempty"`   // what safety notes are about, a word each
-	Index     int         `json:"index,omitempty"`     // its number in the whole job, from 1; in a shard only
+	Inputs  []Input  `json:"inputs,omitempty"`  // what it was judged with; messages tell them, too
+	Lacks   []Lack   `json:"lacks,omitempty"`   // what it lacks
+	Hazards []string `json:"hazards,omitempty"` // what safety notes are about, a word each
+	Index   int      `json:"index,omitempty"`   // its number in the whole job, from 1; in a shard only
 }
 
 // Input is something given about a drawing, with the place it was read from.
