@@ -30,6 +30,10 @@ func (e *env) check(args []string) int {
 	if err := f.validate(shop); err != nil {
 		return e.fail(err)
 	}
+	jobs, err := f.loadJobs(shop)
+	if err != nil {
+		return e.fail(err)
+	}
 	if f.open && f.report == "" {
 		f.report = besides(paths[0])
 	}
@@ -43,7 +47,24 @@ func (e *env) check(args []string) int {
 			e.say("hint", "no drawings in "+name)
 		}
 	}
-	return e.run(newChecker(&f, shop, e), &f, w.found)
+	c := newChecker(&f, shop, e)
+	if c.told, err = e.assignJobs(&f, jobs, w.found); err != nil {
+		return e.fail(err)
+	}
+	return e.runShard(c, &f, w.found)
+}
+
+// runShard works through one machine's share of the drawings.
+func (e *env) runShard(c *checker, f *checkFlags, sources []source) int {
+	run, err := runOf(f, c.shop)
+	if err != nil {
+		return e.fail(err)
+	}
+	if sources, run.Split, err = f.share.split(e.ctx, f.workers, sources); err != nil {
+		return e.fail(err)
+	}
+	c.run = run
+	return e.run(c, f, sources)
 }
 
 // newChecker turns flags and shop into what the work on one drawing needs.
@@ -76,6 +97,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	if err != nil {
 		return e.fail(err)
 	}
+	report.Start(out, c.run)
 	folder, err := f.openFolder(sources)
 	if err != nil {
 		return e.fail(fmt.Errorf("cannot write the report: %w", err))
@@ -86,7 +108,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		bar.w = e.stderr
 	}
 	var tally report.Tally
-	var jobs jobSet
+	var hazards wordSet
 	var mix *rules.Mix
 	if c.compare {
 		mix = rules.NewMix(c.shop)
@@ -103,9 +125,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		}
 		found = found || worst(&r.drawing) >= failFrom
 		tally.Add(&r.drawing, r.questions)
-		if r.job != nil {
-			jobs.add(*r.job)
-		}
+		hazards.add(r.drawing.Hazards)
 		for _, p := range r.lines {
 			mix.Add(r.drawing.File, p.part, p.pieces, p.verdicts)
 		}
@@ -115,8 +135,12 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		return out.Drawing(&r.drawing)
 	})
 	bar.clear()
-	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.SafetyNotes(c.shop, jobs.jobs...),
-		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop)}
+	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.HazardNotes(hazards.words),
+		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop), Run: c.run}
+	if interrupted(e.ctx) {
+		tail.Incomplete = fmt.Sprintf("interrupted after %d of %d drawings", done, len(sources))
+	}
+	tail.Notes = scope(tail)
 	if err == nil {
 		err = folder.Close(tail)
 	}

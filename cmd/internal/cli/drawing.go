@@ -112,7 +112,7 @@ func (c *checker) work(s source, out *outcome) {
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})
-		d.Questions = append(d.Questions, report.OpenInput{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged})
+		d.Lacks = append(d.Lacks, report.Lack{Name: q.Input, Question: q.Text, Unjudged: q.Unjudged})
 		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
 			Text: fmt.Sprintf("%s is not known: %s", q.Input, waiting(q.Unjudged))})
 	}

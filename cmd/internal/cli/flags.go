@@ -21,7 +21,7 @@ type checkFlags struct {
 	material, thickness, process, edge, line string
 	quantity                                 int
 	units                                    string
-	shop                                     string
+	shop, jobs                               string
 	format                                   string
 	report                                   string
 	open                                     bool
@@ -34,6 +34,10 @@ type checkFlags struct {
 	workers                                  int
 	quiet                                    bool
 	help                                     bool
+	shard                                    string // I/N
+	share                                    shard  // the same, read
+
+	set *pflag.FlagSet // as parsed
 }
 
 // flagSet defines the flags of check. Help is printed from it.
@@ -48,6 +52,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.IntVar(&f.quantity, "quantity", 0, "`PIECES` of each part drawn (default: what the drawing says, else 1)")
 	s.StringVar(&f.units, "units", "", "`UNIT` of the drawings, against what they say: mm, inch, ...")
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one (\"burrcast shop\" prints it)")
+	s.StringVar(&f.jobs, "jobs", "", "job table `FILE` (CSV): a drawing or pattern a row, with "+strings.Join(jobColumns[1:], ", "))
 	s.StringVar(&f.format, "format", "text", "`FORM` of the report: "+strings.Join(report.Formats(), ", "))
 	s.StringVar(&f.report, "report", "", "write a page, a workbook, tables and marked drawings to the folder `DIR`")
 	s.BoolVar(&f.open, "open", false, "show the page when it is written; without --report it stands beside the first path")
@@ -58,6 +63,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.BoolVar(&f.keepBorder, "keep-border", false, "no rectangle is the sheet: parts in it are its cut-outs")
 	s.BoolVar(&f.keepRings, "keep-rings", false, "circles round holes are cut: do not take them for countersinks or pockets")
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
+	s.StringVar(&f.shard, "shard", "", "do the `I/N`-th share only, split by content: on N machines once each, then \"burrcast merge\"")
 	s.IntVar(&f.workers, "workers", defaultWorkers(), "drawings worked on at the same time, `N`")
 	s.BoolVar(&f.quiet, "quiet", false, "no progress and no hints, errors only")
 	s.BoolVarP(&f.help, "help", "h", false, "print this help")
@@ -83,8 +89,14 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 	if f.help {
 		return nil, nil
 	}
+	f.set = s
+	if s.Changed("shard") {
+		if f.share, err = parseShard(f.shard); err != nil {
+			return nil, err
+		}
+	}
 	switch {
-	case s.Changed("quantity") && f.quantity < 1 || f.quantity > 1_000_000_000:
+	case s.Changed("quantity") && f.quantity < 1 || f.quantity > mostPieces:
 		return nil, fmt.Errorf("--quantity %d: not a number of pieces", f.quantity)
 	case f.workers < 1:
 		return nil, fmt.Errorf("--workers %d: at least 1 has to work", f.workers)
@@ -104,6 +116,12 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, fmt.Errorf("--units %q: not one of %s", f.units, strings.Join(dxf.UnitNames(), ", "))
 	case s.Changed("report") && strings.TrimSpace(f.report) == "":
 		return nil, fmt.Errorf("--report needs the name of a folder")
+	case f.share.of > 0 && slices.Contains(s.Args(), stdinPath):
+		return nil, fmt.Errorf("--shard cannot split standard input")
+	case f.share.of > 0 && strings.EqualFold(strings.TrimSpace(f.line), allLines):
+		return nil, fmt.Errorf("--shard and --line all: lines are compared over the whole job, not over a share of it")
+	case s.Changed("jobs") && strings.TrimSpace(f.jobs) == "":
+		return nil, fmt.Errorf("--jobs needs the name of a file")
 	case s.NArg() == 0:
 		return nil, fmt.Errorf("check needs a drawing or a folder")
 	}
@@ -139,24 +157,36 @@ func (f *checkFlags) loadShop() (rules.Shop, error) {
 	return rules.LoadShop(f.shop, data)
 }
 
+// mostPieces bounds the pieces of one order.
+const mostPieces = 1_000_000_000
+
+// lookup checks one input by looking it up.
+type lookup struct {
+	name string
+	look func(value string) error
+}
+
+// lookups check what flags and job tables say.
+func lookups(shop rules.Shop) []lookup {
+	return []lookup{
+		{"line", func(v string) error { _, err := shop.Line(v); return err }},
+		{"material", func(v string) error { _, err := shop.Material(v); return err }},
+		{"thickness", func(v string) error { _, err := rules.ParseThickness(v); return err }},
+		{"process", func(v string) error { _, _, err := shop.Process(v); return err }},
+		{"edge", func(v string) error { _, err := shop.Edge(v); return vague(err) }},
+	}
+}
+
 // validate checks the flags that are names of the shop file: a word typed wrong
 // on the command line is a mistake now, not a question about every drawing.
 func (f *checkFlags) validate(shop rules.Shop) error {
-	for _, c := range []struct {
-		flag, value string
-		look        func(string) error
-	}{
-		{"line", f.line, func(v string) error { _, err := shop.Line(v); return err }},
-		{"material", f.material, func(v string) error { _, err := shop.Material(v); return err }},
-		{"thickness", f.thickness, func(v string) error { _, err := rules.ParseThickness(v); return err }},
-		{"process", f.process, func(v string) error { _, _, err := shop.Process(v); return err }},
-		{"edge", f.edge, func(v string) error { _, err := shop.Edge(v); return vague(err) }},
-	} {
-		if strings.TrimSpace(c.value) == "" {
+	values := map[string]string{"line": f.line, "material": f.material, "thickness": f.thickness, "process": f.process, "edge": f.edge}
+	for _, in := range lookups(shop) {
+		if strings.TrimSpace(values[in.name]) == "" {
 			continue
 		}
-		if err := c.look(c.value); err != nil {
-			return fmt.Errorf("--%s: %w", c.flag, err)
+		if err := in.look(values[in.name]); err != nil {
+			return fmt.Errorf("--%s: %w", in.name, err)
 		}
 	}
 	return nil

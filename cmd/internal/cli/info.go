@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"runtime"
-	"runtime/debug"
 	"strings"
 
 	"burrcast/rules"
@@ -103,16 +102,7 @@ func (e *env) version(args []string) int {
 	if err := noArguments("version", args); err != nil {
 		return e.fail(err)
 	}
-	version, commit := "(unknown)", ""
-	if info, ok := debug.ReadBuildInfo(); ok {
-		version = info.Main.Version
-		for _, s := range info.Settings {
-			if s.Key == "vcs.revision" {
-				commit = " " + s.Value[:min(len(s.Value), 12)]
-			}
-		}
-	}
-	fmt.Fprintf(e.stdout, "%s %s%s %s %s/%s\n", program, version, commit, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	fmt.Fprintf(e.stdout, "%s %s %s %s/%s\n", program, version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 	return exitClean
 }
 

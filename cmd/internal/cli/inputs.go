@@ -2,6 +2,7 @@ package cli
 
 import (
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"burrcast/cmd/internal/report"
@@ -9,9 +10,11 @@ import (
 	"burrcast/rules"
 )
 
-// job gathers what is known of a drawing's order: flags first, then the notes
-// in the drawing, then its name. A flag overrules both without a word, since
-// somebody just said so; notes and name that disagree are conflicts of the job.
+// job gathers what is known of a drawing's order: flags first, then the job
+// table, then the notes in the drawing, then its name. A flag overrules the
+// others without a word, since somebody just said so, and so does a quantity of
+// the table, since notes tell of one assembly; the others, where they disagree,
+// are conflicts of the job.
 func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 	f := c.flags
 	flag := func(name, value string) rules.Given {
@@ -28,6 +31,16 @@ func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 		Line:      flag("line", f.line),
 		Quantity:  f.quantity,
 	}
+	var table []rules.Hint
+	if s.table != nil && s.row >= 0 {
+		table = s.table.hints(s.row)
+		if job.Line.Value == "" {
+			job.Line = s.table.given(s.row, "line")
+		}
+		if job.Quantity == 0 {
+			job.Quantity = s.table.rows[s.row].pieces
+		}
+	}
 	if job.Line.Value == "" {
 		job.Line = rules.Given{Value: c.shop.LineName(""), Source: report.ShopSource}
 	}
@@ -42,7 +55,7 @@ func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 	if s.path != stdinPath {
 		name = c.shop.ReadText(filepath.Base(s.path), rules.SourceFileName)
 	}
-	job.Conflicts = c.shop.Fill(&job, notes, name)
+	job.Conflicts = c.shop.Fill(&job, table, notes, name)
 	return job
 }
 
@@ -63,23 +76,15 @@ func inputs(job rules.Job) []report.Input {
 	return out
 }
 
-// jobSet keeps one job of each kind that a run meets: what the safety notes
-// need to know, and no more of them than the shop has kinds of work.
-type jobSet struct {
-	seen map[string]bool
-	jobs []rules.Job
-}
+// wordSet keeps each word once, in the order of coming.
+type wordSet struct{ words []string }
 
-func (s *jobSet) add(job rules.Job) {
-	key := strings.Join([]string{job.Material.Value, job.Process.Value, job.Coating.Value, job.Film.Value, job.Line.Value}, "\x00")
-	if s.seen[key] {
-		return
+func (s *wordSet) add(words []string) {
+	for _, w := range words {
+		if !slices.Contains(s.words, w) {
+			s.words = append(s.words, w)
+		}
 	}
-	if s.seen == nil {
-		s.seen = map[string]bool{}
-	}
-	s.seen[key] = true
-	s.jobs = append(s.jobs, job)
 }
 
 // pieces is how many of each part of a drawing are wanted.

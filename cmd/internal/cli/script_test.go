@@ -122,7 +122,7 @@ func cmdDraw(ts *testscript.TestScript, neg bool, args []string) {
 
 // schema [lines] wants the last output to keep to the schema.
 func cmdSchema(ts *testscript.TestScript, neg bool, args []string) {
-	whole, drawing, err := compileSchema()
+	whole, each, err := compileSchema()
 	ts.Check(err)
 	out := ts.ReadFile("stdout")
 	if len(args) == 0 {
@@ -130,7 +130,7 @@ func cmdSchema(ts *testscript.TestScript, neg bool, args []string) {
 		return
 	}
 	for line := range strings.Lines(out) {
-		ts.Check(validate(drawing, []byte(line)))
+		ts.Check(validate(each, []byte(line)))
 	}
 }
 
@@ -148,7 +148,7 @@ func cmdNarrow(ts *testscript.TestScript, neg bool, args []string) {
 	}
 }
 
-func compileSchema() (whole, drawing *jsonschema.Schema, err error) {
+func compileSchema() (whole, line *jsonschema.Schema, err error) {
 	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(report.SchemaJSON))
 	if err != nil {
 		return nil, nil, err
@@ -161,8 +161,8 @@ func compileSchema() (whole, drawing *jsonschema.Schema, err error) {
 	if whole, err = c.Compile(id); err != nil {
 		return nil, nil, err
 	}
-	drawing, err = c.Compile(id + "#/$defs/drawing")
-	return whole, drawing, err
+	line, err = c.Compile(id + "#/$defs/line")
+	return whole, line, err
 }
 
 func validate(s *jsonschema.Schema, text []byte) error {

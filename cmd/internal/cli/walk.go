@@ -21,8 +21,11 @@ const stdinPath = "-" // a drawing on standard input
 type source struct {
 	path   string
 	err    error
-	zip    string // the archive that holds it; empty for a file of its own
-	member string // its name there
+	zip    string    // the archive that holds it; empty for a file of its own
+	member string    // its name there
+	table  *jobTable // nil without one
+	row    int       // of the table; -1 if none names the drawing
+	index  int       // its number in the whole job, from 1; 0 unless the job is split
 }
 
 // name is the path as the report shows it, with "/" on every system.
