@@ -122,11 +122,14 @@ type nesting struct {
 
 // ringRound returns the ring that contains most samples of l.
 func ringRound(l *loop, rings []ring) int {
-	best, most := 0, -1
+	best, most := 0, 0
 	for r := range rings {
+		if !rings[r].box.meets(l.box) {
+			continue
+		}
 		n := 0
-		for _, p := range sampled(l) {
-			if rings[r].contains(p) {
+		for k := range samples(l) {
+			if rings[r].contains(sample(l, k)) {
 				n++
 			}
 		}
@@ -137,43 +140,46 @@ func ringRound(l *loop, rings []ring) int {
 	return best
 }
 
-// sampled returns a dozen points or more of l, none at a vertex.
-func sampled(l *loop) []r2.Point {
-	const samples = 12
+// leastSamples is how many points of a contour stand for all of it.
+const leastSamples = 12
+
+// samples returns how many samples l has: a dozen, or as many more as make it
+// the same number on each curve.
+func samples(l *loop) int {
 	n := len(l.curves)
-	var out []r2.Point
-	if n >= samples {
-		for k := range samples {
-			out = append(out, l.curves[k*n/samples].At(0.5))
-		}
-		return out
+	if n >= leastSamples {
+		return leastSamples
 	}
-	each := (samples + n - 1) / n
-	for _, c := range l.curves {
-		for k := range each {
-			out = append(out, c.At((float64(k)+0.5)/float64(each)))
-		}
+	return (leastSamples + n - 1) / n * n
+}
+
+// sample returns the k-th sample of l, which is no vertex.
+func sample(l *loop, k int) r2.Point {
+	n := len(l.curves)
+	if n >= leastSamples {
+		return l.curves[k*n/leastSamples].At(0.5)
 	}
-	return out
+	each := samples(l) / n
+	return l.curves[k/each].At((float64(k%each) + 0.5) / float64(each))
 }
 
 // within reports whether l lies inside outer. Where no contours cross, three
 // samples that agree are enough.
 func (b *builder) within(l, outer *loop) bool {
-	pts := sampled(l)
-	if n := len(pts); !b.crossed {
-		in := outer.contains(pts[0])
-		if in == outer.contains(pts[n/3]) && in == outer.contains(pts[2*n/3]) {
+	n := samples(l)
+	if !b.crossed {
+		in := outer.contains(sample(l, 0))
+		if in == outer.contains(sample(l, n/3)) && in == outer.contains(sample(l, 2*n/3)) {
 			return in
 		}
 	}
 	in := 0
-	for _, p := range pts {
-		if outer.contains(p) {
+	for k := range n {
+		if outer.contains(sample(l, k)) {
 			in++
 		}
 	}
-	return 3*in > 2*len(pts)
+	return 3*in > 2*n
 }
 
 // regions writes the result.
