@@ -23,8 +23,9 @@ type checker struct {
 	read    dxf.Options
 	measure analyze.Options
 	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
-	compare bool        // judge on all lines, too
-	run     *report.Run // what the report says it was made with
+	compare bool             // judge on all lines, too
+	run     *report.Run      // what the report says it was made with
+	told    []report.Message // of the run as a whole
 }
 
 // outcome is what one drawing comes to.

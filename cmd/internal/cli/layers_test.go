@@ -58,8 +58,9 @@ func TestImportsRunOneWay(t *testing.T) {
 		"analyze":             understanding,
 		"rules":               judging,
 		"cmd/internal/report": geometry, // pictures and marked drawings
-		"cmd/internal/cli":    append([]string{"cmd/internal/report"}, all...),
-		"cmd/burrcast":        append([]string{"cmd/internal/report", "cmd/internal/cli"}, all...),
+		"cmd/internal/store":  {},
+		"cmd/internal/cli":    append([]string{"cmd/internal/report", "cmd/internal/store"}, all...),
+		"cmd/burrcast":        append([]string{"cmd/internal/report", "cmd/internal/store", "cmd/internal/cli"}, all...),
 	}
 	got := imports(t)
 	for name, deps := range got {
