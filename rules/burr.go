@@ -42,8 +42,10 @@ func ForecastBurr(name string, p *Process, m Material, thickness float64) *Burr 
 			low, high = (low+high)/2, 2*high
 			note = join(note, "tool state worn: middle to twice the high end (reasoning)")
 		}
-		return &Burr{Process: name, Side: p.Side, Kind: row.Kind, Low: low, High: high,
+		b := &Burr{Process: name, Side: p.Side, Kind: row.Kind, Low: low, High: high,
 			Note: note, Source: row.Source, Provenance: row.Provenance}
+		p.fittedBurr(b, m, thickness)
+		return b
 	}
 	return nil
 }

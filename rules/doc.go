@@ -46,8 +46,9 @@
 //	page.go, disagree.go
 //	                  RULES.md, generated; where sources disagree
 //	safety.go         the few notes that go with a report
+//	sampled.go        limits and heights fitted to inspected places (package samples)
 //	judge.go          puts them together
 //
 // A number without a published source says so: its provenance is looked up,
-// memory, common practice, arithmetic, reasoning or the shop's own.
+// memory, common practice, arithmetic, reasoning, the shop's own or its samples.
 package rules

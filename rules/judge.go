@@ -54,7 +54,7 @@ func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop, like *judg
 	if err != nil {
 		return nil, Judgement{}, err
 	}
-	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop,
+	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.onLine(in.LineName),
 		verdicts: make(map[string]Verdict, 40), unjudged: map[string][]string{}}
 	b.burr = b.forecast()
 	b.liftHeads()
@@ -218,6 +218,9 @@ func (b *judging) fail(r Rule, t Treatment, f Finding) {
 	f.Why, f.Do = cmp.Or(f.Why, r.Why), cmp.Or(f.Do, r.Do)
 	if _, own := b.shop.Limits[r.Name]; own {
 		f.Source, f.Provenance = "limit of the shop file", ShopsOwn
+		if fit, ok := b.shop.FittedOn(b.LineName, r.Name); ok {
+			f.Source, f.Provenance = fit.words(), ShopSamples
+		}
 	}
 	f.Source, f.Provenance = cmp.Or(f.Source, r.Source), cmp.Or(f.Provenance, r.Provenance)
 	b.findings = append(b.findings, f)

@@ -8,12 +8,13 @@ import (
 
 // Provenance words, one for every number.
 const (
-	LookedUp   = "looked up"       // seen in a public page
-	Memory     = "memory"          // recalled; the source was not seen
-	Practice   = "common practice" // rule of thumb of the trade
-	Arithmetic = "arithmetic"      // computed from values named beside it
-	Reasoning  = "reasoning"       // an inference, no source
-	ShopsOwn   = "shop"            // the shop's own number
+	LookedUp    = "looked up"       // seen in a public page
+	Memory      = "memory"          // recalled; the source was not seen
+	Practice    = "common practice" // rule of thumb of the trade
+	Arithmetic  = "arithmetic"      // computed from values named beside it
+	Reasoning   = "reasoning"       // an inference, no source
+	ShopsOwn    = "shop"            // the shop's own number
+	ShopSamples = "shop samples"    // fitted to places that the shop inspected
 )
 
 // Groups of rules, in the order of lists.

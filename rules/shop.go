@@ -26,6 +26,8 @@ type Shop struct {
 	Alternatives map[string]*Alternative `toml:"alternative"`
 	Limits       map[string]float64      `toml:"limit"` // rule name -> limit of this shop
 
+	Fitted map[string]map[string]*FittedLimit `toml:"fitted"` // line -> rule -> limit fitted to samples
+
 	known map[string]named // names of materials, as read from the file
 }
 
@@ -149,6 +151,7 @@ type Process struct {
 	HoleBy     map[string]Span `toml:"hole-by"`    // LeastHole for a family
 	Clearance  map[string]Span `toml:"clearance"`  // of a punch, total of both sides, % of thickness, by family
 	Burrs      []BurrRow       `toml:"burr"`       // first match decides
+	Sampled    []SampledBurr   `toml:"sampled"`    // heights of the shop's own samples; they come before Burrs
 	ToolState  string          `toml:"tool-state"` // sharp, normal, worn
 	Source     string          `toml:"source"`
 	Provenance string          `toml:"provenance"`

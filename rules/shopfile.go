@@ -333,6 +333,7 @@ func (c *checker) check() {
 		}
 		c.number(key, s.Limits[name], mayBeZero)
 	}
+	c.sampled()
 }
 
 func (c *checker) line(key string, l *LineSpec) {

@@ -48,7 +48,7 @@ func TestImportsRunOneWay(t *testing.T) {
 	geometry := []string{"geom", "geom/dxf", "geom/contour", "geom/width"}
 	understanding := append([]string{"analyze/measure"}, geometry...)
 	judging := []string{"analyze/measure"}
-	all := slices.Concat(understanding, []string{"analyze", "rules"})
+	all := slices.Concat(understanding, []string{"analyze", "rules", "rules/samples"})
 	allowed := map[string][]string{
 		"geom":                {},
 		"geom/dxf":            {"geom"},
@@ -57,6 +57,7 @@ func TestImportsRunOneWay(t *testing.T) {
 		"analyze/measure":     {},
 		"analyze":             understanding,
 		"rules":               judging,
+		"rules/samples":       append([]string{"rules"}, judging...),
 		"cmd/internal/report": geometry, // pictures and marked drawings
 		"cmd/internal/store":  {},
 		"cmd/internal/cli":    append([]string{"cmd/internal/report", "cmd/internal/store"}, all...),
