@@ -121,7 +121,7 @@ func (r *lineRenderer) Drawing(d *Drawing) error {
 
 func (r *lineRenderer) hold(l Line) error {
 	if !r.begun {
-		r.begun, l.Run = true, r.run
+		r.begun, l.Schema, l.Run = true, Schema, r.run
 	}
 	text, err := encode(l, "", "")
 	r.held = append(text, '\n')
@@ -149,11 +149,7 @@ func (r *lineRenderer) Close(t Tail) error {
 		return err
 	}
 	line := bytes.TrimSuffix(r.held, []byte("}\n"))
-	sep := ","
-	if len(line) == 1 { // nothing but the brace
-		sep = ""
-	}
-	r.held = append(append(append(line, sep+`"end":`...), end...), "}\n"...)
+	r.held = append(append(append(line, `,"end":`...), end...), "}\n"...)
 	return r.flush()
 }
 

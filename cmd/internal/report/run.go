@@ -67,10 +67,11 @@ func (d *Drawing) Open() []Question {
 }
 
 // Line is one line of the JSON lines format: a drawing, on the first line with
-// the run, on the last with what the end of the report says. A run without any
+// the schema and the run, on the last with what the end of the report says. A run without any
 // drawing is one line without the drawing's fields.
 type Line struct {
-	Run *Run `json:"run,omitempty"`
+	Schema string `json:"schema,omitempty"`
+	Run    *Run   `json:"run,omitempty"`
 	*Drawing
 	End *End `json:"end,omitempty"`
 }

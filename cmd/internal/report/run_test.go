@@ -25,7 +25,7 @@ func TestLinesCarryRunAndEnd(t *testing.T) {
 		if l.Drawing == nil || l.File != r.Drawings[i].File {
 			t.Fatalf("line %d holds %v", i+1, l.Drawing)
 		}
-		if (l.Run != nil) != (i == 0) || (l.End != nil) != (i == len(lines)-1) {
+		if (l.Run != nil) != (i == 0) || (l.Schema == Schema) != (i == 0) || (l.End != nil) != (i == len(lines)-1) {
 			t.Errorf("line %d: run %v, end %v", i+1, l.Run, l.End)
 		}
 	}
