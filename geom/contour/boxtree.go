@@ -76,21 +76,27 @@ func newBoxTree(boxes []box) *boxTree {
 // query calls f with the index of every box that meets q, until f reports
 // false.
 func (t *boxTree) query(q box, f func(i int) bool) {
-	if len(t.items) > 0 {
-		t.visit(len(t.levels)-1, 0, q, f)
+	if top := len(t.levels) - 1; top >= 0 && t.levels[top][0].meets(q) {
+		if top == 0 {
+			f(int(t.items[0]))
+			return
+		}
+		t.visit(top, 0, q, f)
 	}
 }
 
+// visit goes on below node i of a level above the lowest, which meets q.
 func (t *boxTree) visit(level, i int, q box, f func(i int) bool) bool {
-	if !t.levels[level][i].meets(q) {
-		return true
-	}
-	if level == 0 {
-		return f(int(t.items[i]))
-	}
 	below := t.levels[level-1]
-	for k := i * fanout; k < min((i+1)*fanout, len(below)); k++ {
-		if !t.visit(level-1, k, q, f) {
+	first := i * fanout
+	for k, b := range below[first:min(first+fanout, len(below))] {
+		switch {
+		case !b.meets(q):
+		case level > 1:
+			if !t.visit(level-1, first+k, q, f) {
+				return false
+			}
+		case !f(int(t.items[first+k])):
 			return false
 		}
 	}

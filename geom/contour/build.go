@@ -137,6 +137,7 @@ func (b *builder) admit() {
 	}
 	b.base = 1e-9 + 16*0x1p-52*largest
 	b.opt.Join = max(b.opt.Join, b.base)
+	b.edges = make([]edge, 0, len(b.in))
 	for i, c := range b.in {
 		if !ok[i] {
 			continue

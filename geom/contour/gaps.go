@@ -92,6 +92,16 @@ func newGapSearch(regions []Region) *gapSearch {
 			}
 		}
 	}
+	n := 0
+	for r := range regions {
+		n += len(regions[r].Outline.Curves)
+		for k := range regions[r].Holes {
+			n += len(regions[r].Holes[k].Curves)
+		}
+	}
+	g.curves, g.boxes = make([]geom.Curve, 0, n), make([]box, 0, n)
+	g.source, g.owner = make([]int, 0, n), make([]int, 0, n)
+	g.best = make([]Gap, 0, len(regions))
 	for r := range regions {
 		add(r, &regions[r].Outline)
 		for k := range regions[r].Holes {

@@ -41,7 +41,7 @@ func newGrid(cell float64, n int) *grid {
 	for size < n {
 		size *= 2
 	}
-	return &grid{cell: cell, head: make([]int32, size)}
+	return &grid{cell: cell, head: make([]int32, size), next: make([]int32, 0, n), at: make([][2]int64, 0, n), pts: make([]r2.Point, 0, n)}
 }
 
 func (g *grid) key(x, y float64) [2]int64 {
@@ -141,6 +141,8 @@ func (b *builder) setNode(e end, n int) {
 // seedNodes makes one node for all ends within rounding of each other.
 func (b *builder) seedNodes() {
 	g := newGrid(max(1e-3, 4*b.base), 2*len(b.edges))
+	b.nodes = make([]node, 0, len(b.edges)+1)
+	room := make([]end, 4*len(b.edges)) // for two ends each; more are rare
 	for i := range b.edges {
 		if b.edges[i].c.IsCircle() {
 			b.edges[i].a, b.edges[i].b = -1, -1
@@ -156,7 +158,8 @@ func (b *builder) seedNodes() {
 			})
 			if best < 0 {
 				best = g.add(p)
-				b.nodes = append(b.nodes, node{at: p, box: box{p.X, p.Y, p.X, p.Y}})
+				b.nodes = append(b.nodes, node{at: p, box: box{p.X, p.Y, p.X, p.Y}, ends: room[:0:2]})
+				room = room[2:]
 			}
 			b.attach(best, e)
 		}
