@@ -126,14 +126,20 @@ func openZip(r io.ReaderAt, size int64) (*zip.Reader, error) {
 
 // ReadMember reads one drawing of a zip archive; see ReadBytes.
 func ReadMember(r io.ReaderAt, size int64, name string, opt Options) (*Drawing, error) {
-	data, err := member(r, size, name, opt.withDefaults())
+	data, err := Member(r, size, name, opt)
 	if err != nil {
 		return nil, err
 	}
-	if isZip(data) {
+	return ReadBytes(data, opt)
+}
+
+// Member unpacks one drawing of a zip archive, for ReadBytes.
+func Member(r io.ReaderAt, size int64, name string, opt Options) ([]byte, error) {
+	data, err := member(r, size, name, opt.withDefaults())
+	if err == nil && isZip(data) {
 		return nil, &Error{Code: CodePacked, Text: "an archive in an archive"}
 	}
-	return ReadBytes(data, opt)
+	return data, err
 }
 
 // member unpacks the first entry of a name.

@@ -78,12 +78,12 @@ func openSized(file string) (*os.File, int64, error) {
 	return f, info.Size(), nil
 }
 
-// fromArchive reads a drawing where it is, in its archive.
-func (c *checker) fromArchive(s source) (*dxf.Drawing, error) {
+// fromArchive unpacks a drawing.
+func (c *checker) fromArchive(s source) ([]byte, error) {
 	f, size, err := openSized(s.zip)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return dxf.ReadMember(f, size, s.member, c.read)
+	return dxf.Member(f, size, s.member, c.read)
 }

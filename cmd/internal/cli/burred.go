@@ -74,12 +74,12 @@ func burredOf(p *analyze.Part, j rules.Judgement, tool float64, shop rules.Shop)
 	return out
 }
 
-// finest is the diameter of the line's finest brush bundle, mm; 0 without one.
-func (c *checker) finest() float64 {
-	if len(c.measure.Tools) == 0 {
+// finest is the diameter of a line's finest brush bundle, mm; 0 without one.
+func finest(tools []float64) float64 {
+	if len(tools) == 0 {
 		return 0
 	}
-	return c.measure.Tools[0]
+	return tools[0]
 }
 
 // untouched is how far, in mm, a stretch lies at most from a disc that touches

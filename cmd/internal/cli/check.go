@@ -51,6 +51,10 @@ func (e *env) check(args []string) int {
 	if c.told, err = e.assignJobs(&f, jobs, w.found); err != nil {
 		return e.fail(err)
 	}
+	if err := c.setStore(); err != nil {
+		return e.fail(err)
+	}
+	defer e.closeStore(c)
 	return e.runShard(c, &f, w.found)
 }
 
@@ -79,8 +83,8 @@ func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 			KeepBorder: f.keepBorder,
 			KeepRings:  f.keepRings,
 			Contour:    contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
-			Tools:      toolsOf(shop, f.line, f.compare),
 		},
+		tools:   toolSets(shop, f.compare),
 		compare: f.compare,
 		analyze: analyze.Analyze,
 	}
@@ -127,7 +131,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		tally.Add(&r.drawing, r.questions)
 		hazards.add(r.drawing.Hazards)
 		for _, p := range r.lines {
-			mix.Add(r.drawing.File, p.part, p.pieces, p.verdicts)
+			mix.Add(r.drawing.File, p.Part, p.Pieces, p.Verdicts)
 		}
 		if err := folder.Drawing(&r.drawing); err != nil {
 			return err

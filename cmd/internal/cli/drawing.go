@@ -4,12 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
 	"burrcast/analyze"
 	"burrcast/cmd/internal/report"
+	"burrcast/cmd/internal/store"
 	"burrcast/geom/dxf"
 	"burrcast/rules"
 )
@@ -23,17 +23,19 @@ type checker struct {
 	read    dxf.Options
 	measure analyze.Options
 	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
-	compare bool             // judge on all lines, too
-	run     *report.Run      // what the report says it was made with
-	told    []report.Message // of the run as a whole
+	compare bool                 // judge on all lines, too
+	run     *report.Run          // what the report says it was made with
+	told    []report.Message     // of the run as a whole
+	tools   map[string][]float64 // of each line, what measure.Tools is for it
+	store   *store.Store         // nil keeps nothing
+	stamps  stamps
 }
 
 // outcome is what one drawing comes to.
 type outcome struct {
 	drawing   report.Drawing
 	questions []report.Question
-	job       *rules.Job // nil if the drawing was not read
-	lines     []onLines  // its parts on all lines, if that was asked for
+	lines     []onLines // its parts on all lines, if that was asked for
 }
 
 // drawing never fails: what goes wrong is what the drawing's messages say. A
@@ -52,22 +54,64 @@ func (c *checker) drawing(s source) (out outcome) {
 	return out
 }
 
+// work takes one drawing from its bytes to its report:
+//
+//  1. What was found before, of the same bytes judged with the same, is that.
+//  2. Else what was measured before of the same bytes is judged.
+//  3. Else they are read and measured, and both are kept.
 func (c *checker) work(s source, out *outcome) {
-	d := &out.drawing
-	drawn, err := c.open(s)
-	if drawn != nil {
-		drawn = dxf.WithoutMarks(drawn) // an earlier report's drawing is the drawing
-		describe(d, drawn)
-	}
+	in, err := c.open(s, c.store != nil)
 	if err != nil {
-		code, line := code(err)
-		// Why it cannot be read stands before what was repaired on the way.
-		d.Messages = append([]report.Message{{Code: code, Line: line, Text: bareText(err)}}, d.Messages...)
-		d.Status = report.Unreadable
+		unread(&out.drawing, faultOf(err))
 		return
 	}
-	job := c.job(drawn, s)
-	out.job = &job
+	defer in.close()
+	keys := c.keysOf(in, s)
+	if c.recall(keys, out) {
+		return
+	}
+	r, drawn, lasting := c.recallReading(keys), (*dxf.Drawing)(nil), true
+	if r == nil {
+		r, drawn, lasting = c.readingOf(in, c.optionsFor(s))
+		if lasting = lasting && (in.known || c.store == nil); lasting {
+			c.keepReading(keys, r)
+		}
+	}
+	c.judge(r, s, out)
+	if c.flags.report != "" && len(out.drawing.Parts) > 0 {
+		if drawn == nil {
+			if drawn, err = in.read(c.read); err != nil {
+				panic("implementation error: " + err.Error()) // it was read before
+			}
+			drawn = dxf.WithoutMarks(drawn)
+		}
+		if out.drawing.Marked, err = marked(drawn, &out.drawing); err != nil {
+			panic("implementation error: " + err.Error()) // it is written to memory
+		}
+	}
+	if lasting {
+		c.keep(keys, out)
+	}
+}
+
+// unread says why there is no drawing. That stands before what was repaired on
+// the way.
+func unread(d *report.Drawing, f *fault) {
+	d.Messages = append([]report.Message{{Code: f.Code, Line: f.Line, Text: f.Text}}, d.Messages...)
+	d.Status = report.Unreadable
+}
+
+// judge makes a reading the report's drawing.
+func (c *checker) judge(r *reading, s source, out *outcome) {
+	d := &out.drawing
+	if r.Held {
+		describe(d, r)
+	}
+	if r.Fault != nil {
+		unread(d, r.Fault)
+		return
+	}
+	job := c.job(r.Notes, s)
 	d.Inputs = inputs(job)
 	d.Hazards = rules.Hazards(job, c.shop)
 	if in, err := rules.Resolve(job, c.shop); err == nil {
@@ -83,32 +127,37 @@ func (c *checker) work(s source, out *outcome) {
 		d.Messages = append(d.Messages, report.Message{Code: report.InputCode, Text: in.Name + " " + in.Value + ": " + in.Source})
 	}
 
-	result := c.analyze(drawn, c.measure)
-	result.Drawing.File = d.File
-	told := understood(result, c.measure.Contour.Join)
-	d.Sheet, d.Nest = sheet(result.Drawing), nestOf(result.Drawing)
-	if len(result.Parts) == 0 {
+	if s.table != nil && s.row < 0 {
+		d.Messages = append(d.Messages, s.table.noRow())
+	}
+	measured := r.Measured
+	measured.File = d.File
+	told := understood(r, c.measure.Contour.Join)
+	d.Sheet, d.Nest = sheet(measured), nestOf(measured)
+	if len(r.Parts) == 0 {
 		d.Status = report.Unreadable
 		// What decides stands first, like the reason why a file cannot be read.
 		d.Messages = append(noPart(told), d.Messages...)
 		return
 	}
 	d.Messages = append(d.Messages, told...)
-	if drawn.Partial || slices.ContainsFunc(told, func(m report.Message) bool { return m.Code == "unmeasured-part" }) {
+	if r.Partial || slices.ContainsFunc(told, func(m report.Message) bool { return m.Code == "unmeasured-part" }) {
 		d.Status = report.Partial
 	}
 	var questions [][]rules.Question
-	for _, part := range result.Parts {
-		j, err := rules.Judge(result.Drawing, part.Measure, job, c.shop)
+	tool := finest(c.toolsFor(s))
+	for i := range r.Parts {
+		part := r.Parts[i].part()
+		j, err := rules.Judge(measured, part.Measure, job, c.shop)
 		if err != nil {
 			panic("implementation error: " + err.Error()) // the line was looked up before
 		}
 		questions = append(questions, j.Questions)
 		p := partOf(part.Measure, j, pieces(job))
-		c.advice(&p, result.Drawing, part.Measure, job, j)
-		out.lines = append(out.lines, c.allLinesOf(result.Drawing, part.Measure, job)...)
-		p.Drawing = drawingOf(&part)
-		p.Drawing.Burred = burredOf(&part, j, c.finest(), c.shop)
+		c.advice(&p, measured, part.Measure, job, j)
+		out.lines = append(out.lines, c.allLinesOf(measured, part.Measure, job)...)
+		p.Drawing = drawingOf(part)
+		p.Drawing.Burred = burredOf(part, j, tool, c.shop)
 		d.Parts = append(d.Parts, p)
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
@@ -117,21 +166,16 @@ func (c *checker) work(s source, out *outcome) {
 		d.Messages = append(d.Messages, report.Message{Code: report.QuestionCode,
 			Text: fmt.Sprintf("%s is not known: %s", q.Input, waiting(q.Unjudged))})
 	}
-	if c.flags.report != "" {
-		if d.Marked, err = marked(drawn, d); err != nil {
-			panic("implementation error: " + err.Error()) // it is written to memory
-		}
-	}
 }
 
 // understood tells what the drawing was taken for.
-func understood(r analyze.Result, join float64) []report.Message {
+func understood(r *reading, join float64) []report.Message {
 	told := make([]report.Message, len(r.Messages), len(r.Messages)+2)
 	for i, m := range r.Messages {
 		told[i] = report.Message{Code: m.Code, Line: m.Line, Text: turned(m.Code, m.Text)}
 	}
 	// Ends that differ in the sixth decimal are how drawings are written, not gaps.
-	if gap := r.Drawing.LargestGap; gap > 1e-6 {
+	if gap := r.Measured.LargestGap; gap > 1e-6 {
 		told = append(told, report.Message{Code: "gap-closed",
 			Text: fmt.Sprintf("gaps of up to %.3g mm were closed (--join %g)", gap, join)})
 	}
@@ -169,44 +213,6 @@ func waiting(unjudged []string) string {
 	return fmt.Sprintf("%d rules wait for it: %s", len(unjudged), strings.Join(unjudged, ", "))
 }
 
-// open reads a drawing. With an error there may be a drawing all the same: it
-// says what the file holds instead of curves.
-func (c *checker) open(s source) (*dxf.Drawing, error) {
-	if s.err != nil {
-		return nil, s.err
-	}
-	if s.path == stdinPath {
-		if c.stdin == nil {
-			return nil, errors.New("standard input is closed")
-		}
-		return dxf.Read(c.stdin, c.read)
-	}
-	if s.zip != "" {
-		return c.fromArchive(s)
-	}
-	info, err := os.Stat(s.path)
-	switch {
-	case err != nil:
-		return nil, plain(err)
-	case info.Mode().IsRegular() && info.Size() <= wholeFile:
-		data, err := os.ReadFile(s.path)
-		if err != nil {
-			return nil, plain(err)
-		}
-		return dxf.ReadBytes(data, c.read)
-	}
-	f, err := os.Open(s.path)
-	if err != nil {
-		return nil, plain(err)
-	}
-	defer f.Close()
-	return dxf.Read(f, c.read)
-}
-
-// wholeFile is the size up to which a file is read in one go; beyond it and for
-// devices the reader's own bound decides, byte by byte.
-const wholeFile = 256 << 20
-
 // bareText is an error's text without the line that goes beside it.
 func bareText(err error) string {
 	var d *dxf.Error
@@ -217,7 +223,7 @@ func bareText(err error) string {
 }
 
 // describe tells what reading found.
-func describe(d *report.Drawing, drawn *dxf.Drawing) {
+func describe(d *report.Drawing, drawn *reading) {
 	d.Units = report.Units{Name: drawn.Units.Name, Source: drawn.Units.Source}
 	if drawn.Units.Doubt != "" {
 		d.Messages = append(d.Messages, report.Message{Code: "units-doubt", Text: drawn.Units.Doubt})

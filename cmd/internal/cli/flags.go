@@ -32,7 +32,7 @@ type checkFlags struct {
 	keepBorder, keepRings                    bool
 	failOn                                   string
 	workers                                  int
-	quiet                                    bool
+	quiet, noCache                           bool
 	help                                     bool
 	shard                                    string // I/N
 	share                                    shard  // the same, read
@@ -65,6 +65,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
 	s.StringVar(&f.shard, "shard", "", "do the `I/N`-th share only, split by content: on N machines once each, then \"burrcast merge\"")
 	s.IntVar(&f.workers, "workers", defaultWorkers(), "drawings worked on at the same time, `N`")
+	s.BoolVar(&f.noCache, "no-cache", false, "do every drawing anew, and keep nothing for the next run")
 	s.BoolVar(&f.quiet, "quiet", false, "no progress and no hints, errors only")
 	s.BoolVarP(&f.help, "help", "h", false, "print this help")
 	return s

@@ -15,7 +15,7 @@ import (
 // others without a word, since somebody just said so, and so does a quantity of
 // the table, since notes tell of one assembly; the others, where they disagree,
 // are conflicts of the job.
-func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
+func (c *checker) job(drawn []dxf.Note, s source) rules.Job {
 	f := c.flags
 	flag := func(name, value string) rules.Given {
 		if value = strings.TrimSpace(value); value == "" {
@@ -45,7 +45,7 @@ func (c *checker) job(d *dxf.Drawing, s source) rules.Job {
 		job.Line = rules.Given{Value: c.shop.LineName(""), Source: report.ShopSource}
 	}
 	var notes, name []rules.Hint
-	for _, n := range d.Notes {
+	for _, n := range drawn {
 		place := "note on layer "
 		if n.Paper {
 			place = "note in paper space on layer "

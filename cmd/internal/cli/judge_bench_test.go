@@ -59,8 +59,8 @@ func judgeShare(t testing.TB) (judging, whole time.Duration) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := analyze.Analyze(d, c.measure)
-		job := c.job(d, source{path: path})
+		r := analyze.Analyze(d, c.optionsFor(source{path: path}))
+		job := c.job(d.Notes, source{path: path})
 		measured := time.Now()
 		for _, p := range r.Parts {
 			var out report.Part

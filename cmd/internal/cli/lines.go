@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"burrcast/analyze"
 	"burrcast/analyze/measure"
 	"burrcast/cmd/internal/report"
 	"burrcast/rules"
@@ -36,11 +37,39 @@ func toolsOf(shop rules.Shop, line string, compare bool) []float64 {
 	return tools
 }
 
+// toolSets are the tools of every line of the shop, by name.
+func toolSets(shop rules.Shop, compare bool) map[string][]float64 {
+	sets := map[string][]float64{}
+	for _, name := range shop.LineNames() {
+		sets[name] = toolsOf(shop, name, compare)
+	}
+	return sets
+}
+
+// lineFor is the line that a drawing is judged for.
+func (c *checker) lineFor(s source) string {
+	line := c.flags.line
+	if strings.TrimSpace(line) == "" && s.table != nil && s.row >= 0 {
+		line = s.table.rows[s.row].values["line"]
+	}
+	return c.shop.LineName(strings.TrimSpace(line))
+}
+
+// toolsFor are the tools that a drawing's line brings.
+func (c *checker) toolsFor(s source) []float64 { return c.tools[c.lineFor(s)] }
+
+// optionsFor says how a drawing is measured.
+func (c *checker) optionsFor(s source) analyze.Options {
+	opt := c.measure
+	opt.Tools = c.toolsFor(s)
+	return opt
+}
+
 // onLines is one part on all lines.
 type onLines struct {
-	part     string
-	pieces   int
-	verdicts []rules.LineVerdict
+	Part     string
+	Pieces   int
+	Verdicts []rules.LineVerdict
 }
 
 // allLinesOf judges a part on every line, if that was asked for.
@@ -52,7 +81,7 @@ func (c *checker) allLinesOf(d measure.Drawing, p measure.Part, job rules.Job) [
 	if err != nil {
 		panic("implementation error: " + err.Error()) // the shop's own lines
 	}
-	return []onLines{{part: p.ID, pieces: max(p.Quantity, 1) * pieces(job), verdicts: verdicts}}
+	return []onLines{{Part: p.ID, Pieces: max(p.Quantity, 1) * pieces(job), Verdicts: verdicts}}
 }
 
 // comparison is the report's form of a mix.
