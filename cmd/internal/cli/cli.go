@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"burrcast/geom/dxf"
+
+	"github.com/spf13/pflag"
 )
 
 // Exit codes.
@@ -43,21 +45,24 @@ type verb struct {
 	args  string
 	about string
 	run   func(*env, []string) int
+	flags func() *pflag.FlagSet // nil for a verb without flags of its own
+	intro string                // help between usage and flags
 }
 
 // verbs in the order of help. It is a function, since help lists them.
 func verbs() []verb {
 	return []verb{
-		{"check", "PATH...", "read drawings and folders and say what each part needs", (*env).check},
-		{"explain", "[RULE]", "print one rule with its limit and its source, or list all", (*env).explain},
-		{"shop", "", "print a commented shop file to start from (TOML)", (*env).shop},
-		{"version", "", "print the version", (*env).version},
-		{"help", "[VERB]", "print help", (*env).help},
+		{"check", "PATH...", "read drawings and folders and say what each part needs", (*env).check, new(checkFlags).flagSet, checkIntro},
+		{"explain", "[RULE]", "print one rule with its limit and its source, or list all", (*env).explain, nil, ""},
+		{"shop", "", "print a commented shop file to start from (TOML)", (*env).shop, nil, ""},
+		{"merge", "FILE...", "join results of several runs into one report", (*env).merge, new(mergeFlags).flagSet, mergeIntro},
+		{"version", "", "print the version", (*env).version, nil, ""},
+		{"help", "[VERB]", "print help", (*env).help, nil, ""},
 	}
 }
 
 // later are verbs that are promised and not there.
-var later = map[string]bool{"learn": true, "merge": true}
+var later = map[string]bool{"learn": true}
 
 // Run runs the command and returns its exit code. Args are those after the
 // program's name. Reports go to stdout, everything else to stderr.

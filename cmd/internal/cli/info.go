@@ -123,8 +123,8 @@ func (e *env) help(args []string) int {
 		fmt.Fprintln(e.stdout, strings.TrimSpace("usage: "+program+" "+v.name+" "+v.args))
 		fmt.Fprintln(e.stdout)
 		fmt.Fprintln(e.stdout, sentence(v.about))
-		if v.name == "check" {
-			e.checkHelp()
+		if v.flags != nil {
+			e.flagsHelp(v)
 		}
 		return exitClean
 	}
@@ -134,19 +134,28 @@ func (e *env) help(args []string) int {
 	return e.fail(fmt.Errorf("no verb %q", args[0]), seeHelp)
 }
 
-func (e *env) checkHelp() {
-	fmt.Fprint(e.stdout, `
-A path is a drawing, a folder with drawings in it, a pattern with * and ?
+// checkIntro says what the flags of check do not.
+const checkIntro = `A path is a drawing, a folder with drawings in it, a pattern with * and ?
 (matched ignoring case), or - for a drawing on standard input.
-"`+program+` PATH..." without a verb means check.
+"` + program + ` PATH..." without a verb means check.
 
 What a flag does not say is looked for in the drawing's notes, then in the
 file's name; the report shows where each input came from.
+`
 
-flags:
-`)
-	var f checkFlags
-	f.flagSet().VisitAll(func(f *pflag.Flag) {
+// mergeIntro says what the flags of merge do not.
+const mergeIntro = `A file is what a run wrote with --format json or jsonl, or report.json of its
+--report folder, packed with gzip or not, or - for standard input. The order of
+the files changes nothing. Shards of one job come out as the whole job would.
+
+Results have to be made by one version of the program with one shop file and
+the same flags. A drawing that is in several of them is counted once, and has to
+say the same in each.
+`
+
+func (e *env) flagsHelp(v verb) {
+	fmt.Fprintf(e.stdout, "\n%s\nflags:\n", v.intro)
+	v.flags().VisitAll(func(f *pflag.Flag) {
 		value, usage := pflag.UnquoteUsage(f)
 		head := "    --" + f.Name
 		if f.Shorthand != "" {
