@@ -19,7 +19,7 @@ const (
 type block struct {
 	outer ring
 	rings []ring
-	marks func() []Open // the shared cuts, should the block be a cut-out
+	marks func() []Open // what is inside the boundary, should the block be a cut-out
 }
 
 // badJoints returns the bridges (edges) that are too wide for a contour they
@@ -118,17 +118,24 @@ func (g *graph) emitBlock(members []int, of disjoint) {
 		return
 	}
 	bl.outer = g.ringOf(g.outer[best])
+	boundary := g.outer[best].halves
 	bl.marks = func() []Open {
-		var shared []int32
+		// All that is not the boundary: the shared cuts, and slivers between them.
+		seen := make(map[int32]bool)
+		for _, h := range boundary {
+			seen[h>>1] = true
+		}
+		var inside []int32
 		for _, i := range members {
 			for _, h := range g.rings[i].halves {
-				if h&1 == 0 && g.isDivider(h>>1) && !g.isJoint(h) {
-					shared = append(shared, h>>1)
+				if p := h >> 1; !seen[p] && !g.isJoint(h) {
+					seen[p] = true
+					inside = append(inside, p)
 				}
 			}
 		}
-		slices.Sort(shared)
-		return g.chains(shared)
+		slices.Sort(inside)
+		return g.chains(inside)
 	}
 	g.b.addBlock(bl)
 }

@@ -253,6 +253,7 @@ func checkDisjoint(t tester, in []geom.Curve, res Result) {
 func FuzzBuild(f *testing.F) {
 	f.Add([]byte{0, 0, 0, 4, 0, 0, 4, 0, 4, 4, 0, 4, 4, 0, 0})
 	f.Add([]byte{1, 2, 3, 4, 5, 2, 2, 3, 4, 5, 3, 1, 1, 1, 1})
+	f.Add([]byte("0\x00\x00\x04\x00000\x04\x020\x00\x0400700\xc6\xc6YCCC\x8d\x8d10\x00\x040000 9\x8d0*20A0")) // a sliver between two cuts in a cut-out
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > 400 {
 			return
