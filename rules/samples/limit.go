@@ -50,43 +50,45 @@ func FitLimit(trials []Trial, c Curve, share float64) Limit {
 }
 
 // cross goes from a place where a fall is about zero in one direction until it
-// passes the bound, and closes in on where. It gives up a hundred spreads away.
+// passes the bound, and closes in on where by regula falsi with the end that
+// stays halved (the Illinois rule). It gives up a hundred spreads away.
 func cross(fall func(float64) float64, from, sign, bound float64) (float64, bool) {
-	inside, step := from, 0.05
-	for {
-		next := from + sign*step
-		if fall(next) > bound {
-			outside := next
-			for range 40 {
-				mid := (inside + outside) / 2
-				if fall(mid) > bound {
-					outside = mid
-				} else {
-					inside = mid
-				}
-				if math.Abs(outside-inside) < 1e-7 {
-					break
-				}
+	const most, close = 100, 1e-6
+	inside, fi := from, -bound
+	for step := 0.1; step < most; step *= 2 {
+		outside := from + sign*step
+		fo := fall(outside) - bound
+		if fo <= 0 {
+			inside, fi = outside, fo
+			continue
+		}
+		for range 60 {
+			mid := (inside*fo - outside*fi) / (fo - fi)
+			f := fall(mid) - bound
+			if math.Abs(f) < close || math.Abs(outside-inside) < close {
+				return mid, true
 			}
-			return (inside + outside) / 2, true
+			if f > 0 {
+				outside, fo, fi = mid, f, fi/2
+			} else {
+				inside, fi, fo = mid, f, fo/2
+			}
 		}
-		inside = next
-		if step *= 1.6; step > 100 {
-			return 0, false
-		}
+		return (inside + outside) / 2, true
 	}
+	return 0, false
 }
 
 // profile is the greatest penalised likelihood over slopes for which the linear
 // predictor at m is l. It may have more than one summit, so slopes of both signs
 // are tried from flat to steep before the best is closed in on by golden
-// section; they are tried near a hint, too.
+// section; one near a hint is tried, too.
 func profile(t []Trial, m, l, hint float64) float64 {
 	value := func(u float64) float64 {
 		b := math.Sinh(u)
-		return evaluate(t, l-b*m, b, true).logLik
+		return penalised(t, l-b*m, b)
 	}
-	const reach, step = 7.0, 0.5
+	const reach, step = 7.0, 1.0
 	best, at := math.Inf(-1), 0.0
 	try := func(u float64) {
 		if v := value(u); v > best {
@@ -101,7 +103,7 @@ func profile(t []Trial, m, l, hint float64) float64 {
 	lo, hi := at-step, at+step
 	u1, u2 := hi-g*(hi-lo), lo+g*(hi-lo)
 	v1, v2 := value(u1), value(u2)
-	for hi-lo > 1e-5 { // the likelihood is flat at its summit: far below 1e-9 in value
+	for hi-lo > 1e-4 { // the likelihood is flat at its summit: some 1e-8 in value
 		if v1 > v2 {
 			hi, u2, v2 = u2, u1, v1
 			u1 = hi - g*(hi-lo)
@@ -113,4 +115,29 @@ func profile(t []Trial, m, l, hint float64) float64 {
 		}
 	}
 	return math.Max(best, math.Max(v1, v2))
+}
+
+// penalised is the likelihood that evaluate gives with Firth's penalty, alone
+// and with one exponential a trial.
+func penalised(t []Trial, a, b float64) float64 {
+	var sum, iaa, iab, ibb float64
+	for _, v := range t {
+		eta := a + b*v.X
+		e := math.Exp(-math.Abs(eta))
+		w := v.N * e / ((1 + e) * (1 + e))
+		iaa += w
+		iab += w * v.X
+		ibb += w * v.X * v.X
+		sum -= v.N * math.Log1p(e)
+		if eta < 0 {
+			sum += v.Clean * eta
+		} else {
+			sum -= (v.N - v.Clean) * eta
+		}
+	}
+	det := float64(iaa*ibb) - float64(iab*iab)
+	if !(det > 0) {
+		return math.Inf(-1)
+	}
+	return sum + 0.5*math.Log(det)
 }

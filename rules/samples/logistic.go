@@ -35,7 +35,7 @@ var (
 //
 //  1. Centre and scale x; neither changes the fit.
 //  2. Solve the score equations by Newton's steps with the information matrix,
-//     halved while the likelihood falls. Firth's score has y - p replaced by
+//     halved while the likelihood falls or where they swing. Firth's score has y - p replaced by
 //     y - p + h (1/2 - p), h the sample's leverage; its likelihood has half the
 //     logarithm of the information's determinant added.
 //  3. Take centre and scale out again.
@@ -54,8 +54,15 @@ func FitCurve(trials []Trial, firth bool) (Curve, error) {
 	at := evaluate(t, a, b, firth)
 	const most, small = 500, 1e-11
 	converged := false
+	damp, lastA, lastB := 1.0, 0.0, 0.0
 	for range most {
 		da, db := at.step()
+		// With few samples the penalty bends the likelihood more than the
+		// information says, and full steps swing to and fro.
+		if da*lastA+db*lastB < 0 {
+			damp = math.Max(damp/2, 1.0/64)
+		}
+		da, db = da*damp, db*damp
 		// No step further than 5 in the linear predictor's terms: far away the
 		// information is nearly singular and says little.
 		if far := math.Max(math.Abs(da), math.Abs(db)) / 5; far > 1 {
@@ -67,6 +74,7 @@ func FitCurve(trials []Trial, firth bool) (Curve, error) {
 			next = evaluate(t, a+da, b+db, firth)
 		}
 		a, b, at = a+da, b+db, next
+		lastA, lastB = da, db
 		if math.Max(math.Abs(da), math.Abs(db)) < small*(1+math.Abs(a)+math.Abs(b)) {
 			converged = true
 			break
