@@ -67,15 +67,15 @@ func (c *checker) work(s source, out *outcome) {
 	}
 	defer in.close()
 	keys := c.keysOf(in, s)
-	if c.recall(keys, out) {
+	if c.recall(keys, s, out) {
 		return
 	}
-	r, drawn, lasting := c.recallReading(keys), (*dxf.Drawing)(nil), true
+	r, drawn := c.recallReading(keys), (*dxf.Drawing)(nil)
 	if r == nil {
+		var lasting bool
 		r, drawn, lasting = c.readingOf(in, c.optionsFor(s))
-		if lasting = lasting && (in.known || c.store == nil); lasting {
-			c.keepReading(keys, r)
-		}
+		keys.ok = keys.ok && lasting && in.known
+		c.keepReading(keys, r)
 	}
 	c.judge(r, s, out)
 	if c.flags.report != "" && len(out.drawing.Parts) > 0 {
@@ -89,9 +89,7 @@ func (c *checker) work(s source, out *outcome) {
 			panic("implementation error: " + err.Error()) // it is written to memory
 		}
 	}
-	if lasting {
-		c.keep(keys, out)
-	}
+	c.keep(keys, s, out)
 }
 
 // unread says why there is no drawing. That stands before what was repaired on

@@ -21,7 +21,7 @@ type checkFlags struct {
 	material, thickness, process, edge, line string
 	quantity                                 int
 	units                                    string
-	shop, jobs                               string
+	shop, jobs, against                      string
 	format                                   string
 	report                                   string
 	open                                     bool

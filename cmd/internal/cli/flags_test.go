@@ -80,6 +80,7 @@ func TestFlags(t *testing.T) {
 	note := write(t, "letter.dxf", "a letter")
 	other := write(t, "own.toml", "[limit]\nhole-reach = 500\n")
 	known := []string{"--material", "S235", "--thickness", "1", "--process", "laser-n2", "--edge", "-0.3"}
+	jobs := write(t, "jobs.csv", "drawing;material\nflat.dxf;S235\n")
 	tested := map[string]bool{}
 	with := func(args ...string) []string { return append(append([]string{}, known...), args...) }
 
@@ -96,6 +97,7 @@ func TestFlags(t *testing.T) {
 		{"quantity", []string{flat}, []string{"--quantity", "25"}, `, 1 piece;`, `, 25 pieces;`},
 		{"units", []string{flat}, []string{"--units", "inch"}, `400 x 300 mm`, `10160 x 7620 mm`},
 		{"shop", with(flat), []string{"--shop", other}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},
+		{"jobs", []string{flat}, []string{"--jobs", jobs}, `^\? material: `, `S235 \(job table jobs.csv, line 2\)`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
 		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
@@ -133,6 +135,7 @@ func TestFlags(t *testing.T) {
 		tested[c.flag] = true
 	}
 	tested["open"] = true // TestOpen
+	tested["no-cache"] = true // TestNoCache
 	new(checkFlags).flagSet().VisitAll(func(f *pflag.Flag) {
 		if !tested[f.Name] {
 			t.Errorf("--%s has no test", f.Name)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -33,7 +34,10 @@ var asides = map[string]bool{"shop": true, "jobs": true, "format": true, "report
 
 // stamps are the hashes of what all drawings of a run are read and measured
 // with, and judged with.
-type stamps struct{ reading, judging store.Key }
+type stamps struct {
+	reading map[string]store.Key // for each line of the shop
+	judging store.Key
+}
 
 // keys are the names under which a drawing's results are kept.
 type keys struct {
@@ -42,7 +46,8 @@ type keys struct {
 }
 
 // kept is an outcome as it is kept, but for what depends on where the drawing
-// stands.
+// stands. It is kept twice: whole, and with no more of its parts than totals
+// need, since what the JSON formats write is kept ready made.
 type kept struct {
 	Drawing   report.Drawing // without pictures
 	Questions []report.Question
@@ -54,6 +59,15 @@ type looks struct {
 	Parts  []report.PartDrawing
 	Marked []byte
 }
+
+// Sections of a kept outcome.
+const (
+	briefly = iota
+	whole
+	encoded // JSON but for the name; empty if no format asked for it
+	pictured
+	sections
+)
 
 // setStore opens the store, if there is to be one, and stamps the run.
 func (c *checker) setStore() error {
@@ -84,7 +98,10 @@ func (c *checker) setStore() error {
 	if err != nil {
 		return err
 	}
-	c.stamps.reading = store.KeyOf("reading", program, c.read, c.measure)
+	c.stamps.reading = map[string]store.Key{}
+	for line, tools := range c.tools {
+		c.stamps.reading[line] = store.KeyOf("reading", program, c.read, c.measure, tools)
+	}
 	c.stamps.judging = store.KeyOf("result", program, shop, given, c.compare)
 	c.store = store.Open(dir, limit)
 	return nil
@@ -96,74 +113,135 @@ func (c *checker) keysOf(in *content, s source) (k keys) {
 		return k
 	}
 	k.ok = true
-	k.reading = store.KeyOf(c.stamps.reading[:], c.toolsFor(s), in.print[:])
-	base, row, table := "", map[string]string(nil), ""
+	k.reading = c.stamps.reading[c.lineFor(s)].And(in.print[:])
+	said := []string{"", ""}
 	if s.path != stdinPath {
-		base = filepath.Base(s.path)
+		said[0] = filepath.Base(s.path)
 	}
-	if s.table != nil {
-		table = s.table.name
-		if s.row >= 0 {
-			row, table = s.table.rows[s.row].values, s.table.source(s.row)
+	switch {
+	case s.table != nil && s.row >= 0:
+		said[1] = s.table.source(s.row)
+		for _, name := range jobColumns {
+			said = append(said, s.table.rows[s.row].values[name])
 		}
+	case s.table != nil:
+		said[1] = s.table.name
 	}
-	k.result = store.KeyOf(c.stamps.judging[:], k.reading[:], base, row, table)
+	k.result = c.stamps.judging.And(k.reading[:], store.Encode(said))
 	return k
 }
 
+// wants says which forms of a drawing the run needs: JSON ready made, all that
+// it holds, and pictures.
+func (c *checker) wants(s source) (ready, all, pictures bool) {
+	f := c.flags
+	json := f.format == "json" || f.format == "jsonl"
+	pictures = f.report != ""
+	// A shard's drawings carry a number that is not kept.
+	ready = (json || pictures) && s.index == 0
+	return ready, !json || pictures || !ready || f.against != "", pictures
+}
+
 // recall finds what the drawing came to before.
-func (c *checker) recall(k keys, out *outcome) bool {
+func (c *checker) recall(k keys, s source, out *outcome) bool {
 	if !k.ok {
 		return false
 	}
-	want := 1
-	if c.flags.report != "" {
-		want = 2
+	ready, all, pictures := c.wants(s)
+	want := whole + 1
+	switch {
+	case pictures:
+		want = pictured + 1
+	case ready:
+		want = encoded + 1
 	}
-	sections, ok := c.store.Get(k.result, want)
-	if !ok {
+	found, ok := c.store.Get(k.result, want)
+	if !ok || pictures && len(found[pictured]) == 0 {
 		return false
+	}
+	all = all || len(found[encoded:]) == 0 || len(found[encoded]) == 0
+	section := briefly
+	if all {
+		section = whole
 	}
 	var was kept
-	if store.Decode(sections[0], &was) != nil {
+	if store.Decode(found[section], &was) != nil {
 		return false
 	}
-	if want == 2 {
+	d := &was.Drawing
+	d.File, d.Index = out.drawing.File, out.drawing.Index
+	if ready && len(found[encoded]) > 0 {
+		var err error
+		if d.Encoded, err = report.EncodedAs(d.File, found[encoded]); err != nil {
+			return false
+		}
+	}
+	if pictures {
 		var seen looks
-		if store.Decode(sections[1], &seen) != nil || len(seen.Parts) != len(was.Drawing.Parts) {
+		if store.Decode(found[pictured], &seen) != nil || len(seen.Parts) != len(d.Parts) {
 			return false
 		}
 		for i := range seen.Parts {
-			was.Drawing.Parts[i].Drawing = seen.Parts[i]
+			d.Parts[i].Drawing = seen.Parts[i]
 		}
-		was.Drawing.Marked = seen.Marked
+		d.Marked = seen.Marked
 	}
-	was.Drawing.File = out.drawing.File
 	out.drawing, out.questions, out.lines = was.Drawing, was.Questions, was.Lines
+	if ready && d.Encoded == nil {
+		c.keep(k, s, out) // the next run has it ready made
+	}
 	return true
 }
 
-// keep keeps what a drawing came to, with pictures if there are any.
-func (c *checker) keep(k keys, out *outcome) {
+// keep makes a drawing's forms that the run needs, and keeps them.
+func (c *checker) keep(k keys, s source, out *outcome) {
+	ready, _, pictures := c.wants(s)
+	var rest []byte
+	if ready {
+		text, err := report.Encode(&out.drawing)
+		if err != nil {
+			panic("implementation error: " + err.Error()) // numbers were looked at before
+		}
+		out.drawing.Encoded = text
+		rest, _ = report.EncodedBut(text, out.drawing.File)
+	}
 	if !k.ok {
 		return
 	}
 	d := out.drawing
-	d.File, d.Index, d.Marked = "", 0, nil
-	d.Parts = make([]report.Part, len(out.drawing.Parts))
+	d.File, d.Index, d.Marked, d.Encoded = "", 0, nil, nil
+	d.Parts = slices.Clone(d.Parts)
 	seen := looks{Parts: make([]report.PartDrawing, len(d.Parts)), Marked: out.drawing.Marked}
-	for i, p := range out.drawing.Parts {
-		seen.Parts[i], p.Drawing = p.Drawing, report.PartDrawing{}
-		d.Parts[i] = p
+	for i := range d.Parts {
+		seen.Parts[i], d.Parts[i].Drawing = d.Parts[i].Drawing, report.PartDrawing{}
 	}
-	if out.drawing.Parts == nil {
-		d.Parts = nil
+	entry := make([][]byte, sections)
+	entry[briefly] = store.Encode(kept{forTotals(d), out.questions, out.lines})
+	entry[whole] = store.Encode(kept{d, out.questions, out.lines})
+	entry[encoded] = rest
+	if pictures {
+		entry[pictured] = store.Encode(seen)
 	}
-	sections := [][]byte{store.Encode(kept{d, out.questions, out.lines})}
-	if c.flags.report != "" {
-		sections = append(sections, store.Encode(seen))
+	c.store.Put(k.result, entry...)
+}
+
+// forTotals is what a run needs of a drawing that is written ready made: its state,
+// why it cannot be read, and of its parts what totals and the exit code take.
+func forTotals(d report.Drawing) report.Drawing {
+	b := report.Drawing{Status: d.Status, Hazards: d.Hazards}
+	if d.Status == report.Unreadable {
+		b.Messages = d.Messages
 	}
-	c.store.Put(k.result, sections...)
+	for _, p := range d.Parts {
+		small := report.Part{Quantity: p.Quantity, Treatment: p.Treatment, Time: p.Time, Cost: p.Cost}
+		for _, f := range p.Findings {
+			if !slices.ContainsFunc(small.Findings, func(g report.Finding) bool { return g.Treatment == f.Treatment }) {
+				small.Findings = append(small.Findings, report.Finding{Treatment: f.Treatment})
+			}
+		}
+		b.Parts = append(b.Parts, small)
+	}
+	return b
 }
 
 // recallReading finds what was measured of the drawing before; nil for nothing.

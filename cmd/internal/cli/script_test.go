@@ -19,6 +19,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	if os.Getenv(cacheVariable) == "" {
+		os.Setenv(cacheVariable, "off") // no test leaves anything in the user's folders
+	}
 	testscript.Main(m, map[string]func(){
 		"burrcast": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -38,6 +41,7 @@ func TestScript(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("DEMO", demoDir)
 			e.Setenv("NO_COLOR", "")
+			e.Setenv(cacheVariable, filepath.Join(e.WorkDir, ".cache"))
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

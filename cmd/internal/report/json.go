@@ -28,7 +28,7 @@ func (r *jsonRenderer) Drawing(d *Drawing) error {
 		sep = "\n    "
 	}
 	r.count++
-	text, err := encode(filled(d), "    ", "  ")
+	text, err := d.indented()
 	if err != nil {
 		return err
 	}
@@ -116,7 +116,19 @@ func (r *lineRenderer) Drawing(d *Drawing) error {
 	if err := r.flush(); err != nil {
 		return err
 	}
-	return r.hold(Line{Drawing: filled(d)})
+	if d.Encoded == nil {
+		return r.hold(Line{Drawing: filled(d)})
+	}
+	if r.begun {
+		r.held = append(slices.Clone(d.Encoded), '\n')
+		return nil
+	}
+	if err := r.hold(Line{}); err != nil {
+		return err
+	}
+	head := bytes.TrimSuffix(r.held, []byte("}\n"))
+	r.held = append(append(append(head, ','), d.Encoded[1:]...), '\n')
+	return nil
 }
 
 func (r *lineRenderer) hold(l Line) error {

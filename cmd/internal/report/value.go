@@ -66,6 +66,10 @@ type Drawing struct {
 	Nest     *Nest     `json:"nest,omitempty"`
 	Parts    []Part    `json:"parts"`
 
+	// Encoded is what Encode writes, if that is done already; whatever else stands
+	// here is then not written by the JSON formats.
+	Encoded []byte `json:"-"`
+
 	// Marked is the drawing in its own format with our marks; nil for none.
 	Marked []byte `json:"-"`
 

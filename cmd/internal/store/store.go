@@ -35,6 +35,19 @@ func KeyOf(values ...any) Key {
 	return Key(h.Sum(nil))
 }
 
+// And is the key of what depends on more.
+func (k Key) And(more ...[]byte) Key {
+	h := sha256.New()
+	h.Write(k[:])
+	for _, m := range more {
+		var size [8]byte
+		binary.LittleEndian.PutUint64(size[:], uint64(len(m)))
+		h.Write(size[:])
+		h.Write(m)
+	}
+	return Key(h.Sum(nil))
+}
+
 // Store is a folder of entries. A nil store keeps nothing and finds nothing. It
 // is safe for any number of goroutines and programs at once.
 type Store struct {
