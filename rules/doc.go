@@ -36,6 +36,8 @@
 //	notes.go, notematerial.go
 //	                  inputs read from notes and file names
 //	lie.go            tipping, and parts that hook into one another
+//	nest.go           parts too near in their sheet, over each other, on joints
+//	bend.go           cut-outs beside a bend
 //	burrmap.go        the forecast laid over every edge
 //	feedoptions.go    other ways to turn the part, and a second pass
 //	route.go, time.go steps with starting settings; seconds and cost

@@ -99,6 +99,9 @@ func (b *judging) advise(out *Judgement) {
 		case first == "":
 			first = f.Rule
 			f.Do = "leave " + out.Carrier.Words() + "; or otherwise, cheapest first: " + cheapest(out.Ways, ForHold, b.shop.Currency)
+			if b.verdicts["joint-hold"] == Pass {
+				f.Do = fmt.Sprintf("finish it in its sheet, in which its %d joints hold it, and break it out afterwards; else ", b.p.HeldBy) + f.Do
+			}
 			if !b.takes(b.Line) { // too small here; as it is elsewhere, perhaps
 				if names := b.otherLines(b.takes); names != "" {
 					f.Do += "; its size is no trouble on " + names

@@ -52,7 +52,7 @@ func (b *judging) route(out Judgement) []Step {
 		steps = append(steps, b.stepBench(out, false))
 	}
 	if len(b.p.Bends) > 0 {
-		steps = append(steps, Step{Step: "bend", Note: "deburr flat, before bending"})
+		steps = append(steps, b.stepBend())
 	}
 	return append(steps, b.stepInspect())
 }

@@ -56,7 +56,8 @@ type Rule struct {
 
 // ruleRows gathers the groups' rows, in the order of groups.
 func ruleRows() []Rule {
-	return slices.Concat(reachRules(), cutRules(), holdRules(), lieRules(), fragileRules(), surfaceRules(), edgeRules(), drawingRules())
+	return slices.Concat(reachRules(), cutRules(), nearRules(), holdRules(), lieRules(), jointRules(), fragileRules(), surfaceRules(),
+		edgeRules(), bendRules(), drawingRules(), overlapRules())
 }
 
 // rows is the registry; it never changes.

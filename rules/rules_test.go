@@ -33,7 +33,7 @@ func TestRegistry(t *testing.T) {
 		if strings.ToLower(r.Name) != r.Name || strings.ContainsAny(r.Name, " _") {
 			t.Errorf("%s: name is not in lower case with dashes", r.Name)
 		}
-		if r.Treatment == Line && r.Name != "duplicate-lines" && r.Name != "part-interlocks" {
+		if r.Treatment == Line && r.Name != "duplicate-lines" && r.Name != "part-interlocks" && r.Name != "joint-hold" {
 			t.Errorf("%s: a rule that fails needs a treatment", r.Name)
 		}
 		g := slices.Index(Groups(), r.Group)
@@ -243,6 +243,32 @@ var ruleCases = map[string]ruleCase{
 		pass:      func(s *situation) { s.p.Quantity = 2; s.rake(4) },
 		fail:      func(s *situation) { s.p.Quantity = 2; s.rake(60) },
 		treatment: Line, feature: "N1",
+	},
+	"parts-near": {
+		pass:      func(s *situation) { s.beside(2) },
+		fail:      func(s *situation) { s.beside(1.2) },
+		unknown:   func(s *situation) { s.beside(2); s.job.Thickness = Given{} },
+		treatment: Brush, input: "thickness",
+	},
+	"parts-overlap": {
+		pass:      func(s *situation) { s.beside(2) },
+		fail:      func(s *situation) { s.d.Overlaps = []measure.Apart{{Parts: [2]string{"P0", "P1"}}} },
+		treatment: Ask,
+	},
+	"joint-hold": {
+		pass: func(s *situation) { s.hung(1) },
+		fail: func(s *situation) { s.hung(0.01) },
+		unknown: func(s *situation) {
+			s.hung(1)
+			s.p.Joints[0].Gap = measure.Value{}
+		},
+		treatment: Line,
+	},
+	"bend-edge": {
+		pass:      func(s *situation) { s.bent(5) },
+		fail:      func(s *situation) { s.bent(3) },
+		unknown:   func(s *situation) { s.bent(3); s.p.Bends[0].Gap = measure.Value{} },
+		treatment: Brush, feature: "B1",
 	},
 	"contours-touch": {
 		pass: func(s *situation) {
