@@ -3,12 +3,10 @@ package cli
 import (
 	"bytes"
 	"cmp"
-	"container/heap"
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"iter"
 	"maps"
 	"slices"
 	"strconv"
@@ -20,18 +18,19 @@ import (
 // Results are joined in an order that follows from what they hold, never from
 // the order in which they are named:
 //
-//  1. Shards of one job (equal contents, equal N) are one group, and so is every
-//     other result. In a group drawings come by their number in the job, which is
-//     the order of the unsplit run; a single result keeps its own order.
-//  2. Groups come by the path of their first drawing, folder by folder, as
-//     folders are walked.
-//  3. A drawing that is in several results must say the same in all of them; it
+//  1. Shards of one job (equal contents, equal N) are one group: its drawings
+//     come by their number in the job, which is the order of the unsplit run.
+//  2. Other results whose drawings are in the order of a walk (by path, folder
+//     by folder) are woven into one group in that order, however the drawings
+//     were dealt out. A result in an order of its own is a group of its own.
+//  3. Groups come by the path of their first drawing.
+//  4. A drawing that is in several results must say the same in all of them; it
 //     is counted once, where it comes first.
 
-// group is one job: a result, or the shards of one.
+// group is a block of drawings in the joined report.
 type group struct {
 	results []*result
-	split   *report.Split // of all its results together; nil for a single one
+	split   *report.Split // of its shards together; nil for other results
 }
 
 // joined is what results come to, before the drawings are read.
@@ -154,9 +153,14 @@ func has(m map[string]string, name string) bool { _, ok := m[name]; return ok }
 // group gathers shards of one job and puts the groups in order.
 func (j *joined) group(results []*result) error {
 	jobs := map[string]*group{}
+	woven := &group{}
 	for _, r := range results {
 		s := r.run.Split
-		if s == nil {
+		switch {
+		case s == nil && slices.IsSortedFunc(r.names, comparePaths):
+			woven.results = append(woven.results, r)
+			continue
+		case s == nil:
 			j.groups = append(j.groups, &group{results: []*result{r}})
 			continue
 		}
@@ -172,8 +176,11 @@ func (j *joined) group(results []*result) error {
 		slices.Sort(g.split.Shards)
 		g.split.Shards = slices.Compact(g.split.Shards)
 	}
+	if len(woven.results) > 0 {
+		j.groups = append(j.groups, woven)
+	}
 	slices.SortStableFunc(j.groups, func(a, b *group) int {
-		return cmp.Or(slices.Compare(strings.Split(a.first(), "/"), strings.Split(b.first(), "/")),
+		return cmp.Or(comparePaths(a.first(), b.first()),
 			bytes.Compare(a.results[0].print[:], b.results[0].print[:]), cmp.Compare(a.results[0].number, b.results[0].number))
 	})
 	for _, g := range j.groups {
@@ -186,13 +193,35 @@ func (j *joined) group(results []*result) error {
 
 // first is the path of a group's first drawing.
 func (g *group) first() string {
-	name, at := "", 0
-	for _, r := range g.results {
-		if len(r.names) > 0 && (at == 0 || r.indexes[0] < at) {
-			name, at = r.names[0], max(1, r.indexes[0])
+	if f := g.streams(); len(f.list) > 0 {
+		return f.list[0].name()
+	}
+	return ""
+}
+
+// name is a file that stands for the group in messages.
+func (g *group) name() string {
+	names := make([]string, len(g.results))
+	for i, r := range g.results {
+		names[i] = r.name()
+	}
+	return slices.Min(names)
+}
+
+// comparePaths orders paths as folders are walked: step by step.
+func comparePaths(a, b string) int {
+	for i := range min(len(a), len(b)) {
+		if x, y := a[i], b[i]; x != y {
+			switch {
+			case x == '/':
+				return -1
+			case y == '/':
+				return 1
+			}
+			return cmp.Compare(x, y)
 		}
 	}
-	return name
+	return cmp.Compare(len(a), len(b))
 }
 
 // check wants the numbers of a job's drawings to make sense.
@@ -244,7 +273,7 @@ func (j *joined) whole(accept bool) error {
 			word = "shards %s of %d are missing"
 		}
 		if len(open) > 1 {
-			a, b := open[0].results[0].name(), open[1].results[0].name()
+			a, b := open[0].name(), open[1].name()
 			return fmt.Errorf("%s and %s: shards of different jobs: drawings changed between the runs, or the machines saw different ones", min(a, b), max(a, b))
 		}
 		return fmt.Errorf(word+"%w", strings.Join(names, ", "), open[0].split.Of, errMissing)
@@ -339,93 +368,4 @@ func (j *joined) each(hand func(*report.Drawing) error) error {
 		}
 	}
 	return nil
-}
-
-// each hands on the drawings of a group in order. Of every result of it one
-// drawing is in memory.
-func (g *group) each(hand func(*report.Drawing) error) error {
-	if len(g.results) == 1 {
-		return g.results[0].each(func(d *report.Drawing) error { return wrapHanded(hand(d)) })
-	}
-	var front frontier
-	defer func() {
-		for _, s := range front {
-			s.stop()
-		}
-	}()
-	for _, r := range g.results {
-		next, stop := iter.Pull2(r.all())
-		s := &stream{next: next, stop: stop}
-		if ok, err := s.advance(); err != nil {
-			stop()
-			return err
-		} else if ok {
-			front = append(front, s)
-		}
-	}
-	heap.Init(&front)
-	for len(front) > 0 {
-		s := front[0]
-		if err := hand(s.drawing); err != nil {
-			return err
-		}
-		ok, err := s.advance()
-		if err != nil {
-			return err
-		}
-		if ok {
-			heap.Fix(&front, 0)
-		} else {
-			heap.Pop(&front)
-		}
-	}
-	return nil
-}
-
-func wrapHanded(err error) error {
-	if err == nil {
-		return nil
-	}
-	return handed{err}
-}
-
-// all is the result as a sequence; an error is its last element.
-func (r *result) all() iter.Seq2[*report.Drawing, error] {
-	return func(yield func(*report.Drawing, error) bool) {
-		err := r.each(func(d *report.Drawing) error {
-			if !yield(d, nil) {
-				return errEnough
-			}
-			return nil
-		})
-		if err != nil {
-			yield(nil, err)
-		}
-	}
-}
-
-// stream is one result being read.
-type stream struct {
-	next    func() (*report.Drawing, error, bool)
-	stop    func()
-	drawing *report.Drawing
-}
-
-func (s *stream) advance() (bool, error) {
-	d, err, ok := s.next()
-	s.drawing = d
-	return ok && err == nil, err
-}
-
-// frontier is a heap of streams by the number of their next drawing.
-type frontier []*stream
-
-func (f frontier) Len() int           { return len(f) }
-func (f frontier) Less(a, b int) bool { return f[a].drawing.Index < f[b].drawing.Index }
-func (f frontier) Swap(a, b int)      { f[a], f[b] = f[b], f[a] }
-func (f *frontier) Push(x any)        { *f = append(*f, x.(*stream)) }
-func (f *frontier) Pop() any {
-	last := (*f)[len(*f)-1]
-	*f = (*f)[:len(*f)-1]
-	return last
 }
