@@ -134,7 +134,7 @@ func TestFlags(t *testing.T) {
 		})
 		tested[c.flag] = true
 	}
-	tested["open"] = true // TestOpen
+	tested["open"] = true     // TestOpen
 	tested["no-cache"] = true // TestNoCache
 	new(checkFlags).flagSet().VisitAll(func(f *pflag.Flag) {
 		if !tested[f.Name] {
