@@ -24,7 +24,9 @@ type Drift struct {
 // likely so many or so few would be if the curve still held: an exact binomial
 // test, two-sided, at DriftAlpha. The probability of one contradiction is the
 // mean of the curve's own; samples whose probabilities differ scatter less than
-// a binomial count with their mean, so the test errs on the side of silence.
+// a binomial count with their mean, so the test errs on the side of silence. Too
+// few contradictions say that the change from burred to clean is steeper than
+// was fitted, which is no drift and is not flagged.
 // Chances are those of the curve for every sample.
 func TestDrift(list []Forecasted) Drift {
 	d := Drift{Samples: len(list), P: 1}
@@ -45,7 +47,7 @@ func TestDrift(list []Forecasted) Drift {
 	const least = 0.005
 	p := math.Max(d.Expected/float64(len(list)), least)
 	d.P = BinomialTest(d.Contradictions, len(list), p)
-	d.Flagged = d.P < DriftAlpha
+	d.Flagged = d.P < DriftAlpha && float64(d.Contradictions) > d.Expected
 	return d
 }
 
