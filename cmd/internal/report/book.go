@@ -180,6 +180,7 @@ func (r *bookRenderer) Close(t Tail) (err error) {
 		func() error { return r.findingList(b) },
 		func() error { return r.questions(b, t) },
 		func() error { return linesCompared(b, t.Comparison) },
+		func() error { return changed(b, t.Changes) },
 		func() error { return r.assumptions(b, t) },
 	}
 	for _, step := range steps {
@@ -325,6 +326,9 @@ func (r *bookRenderer) assumptions(b *book, t Tail) error {
 	}
 	rows = append(rows, r.assumed...)
 	rows = append(rows, []any{"times", "", nil, "min", "low and high are a forecast; samples of the shop's own prove or replace it"})
+	for _, m := range t.Messages {
+		rows = append(rows, []any{"message", "", nil, "", cellText(sentence(m.Text))})
+	}
 	for _, n := range t.Notes {
 		rows = append(rows, []any{"note", "", nil, "", cellText(sentence(n))})
 	}

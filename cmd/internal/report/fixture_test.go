@@ -106,6 +106,19 @@ func fixture() *Report {
 			}},
 			{File: "parts/letter.dxf", Status: Unreadable, Messages: []Message{{Code: "not-dxf", Text: "this is text, not a DXF drawing"}}},
 		},
+		Messages: []Message{{Code: "job-row-unused", Text: "jobs.csv:7: no drawing is named by \"lid*.dxf\""}},
+		Changes: &Changes{Against: "old/report.json", Same: 2, Hand: [2]Range{{100, 200}, {120, 240}}, Line: [2]Range{{30, 60}, {30, 60}},
+			Drawings: []DrawingChange{
+				{File: "parts/rake.dxf", Was: "parts/rake-a.dxf", Change: ChangeChanged, Status: &[2]string{Partial, OK}, Parts: []PartChange{
+					{ID: "P1", Was: "P2", Change: ChangeChanged, Reshaped: true, Treatment: &[2]Treatment{"line", "hand"}, Quantity: &[2]int{10, 12},
+						Hand: &[2]Range{{0, 0}, {55, 110}}, Line: &[2]Range{{3, 6}, {4, 6}},
+						More: []RuleChange{{Rule: "notch-reach", Treatment: "hand", Features: []string{"N1", "N2"}}},
+						Less: []RuleChange{{Rule: "oxide-edge", Treatment: "brush", Features: []string{""}}}},
+					{ID: "P2", Change: ChangeGone, Treatment: &[2]Treatment{"line", ""}},
+				}},
+				{File: "parts/panel.dxf", Change: ChangeNew, Parts: []PartChange{{ID: "P1", Change: ChangeNew, Treatment: &[2]Treatment{"", "line"}}}},
+				{File: "parts/lid.dxf", Change: ChangeGone},
+			}},
 		Notes: []string{
 			"Aluminium dust burns and explodes: never in one collector with steel.",
 			"Local codes, the machine's own manual and qualified people come first.",

@@ -67,19 +67,26 @@ func (r *jsonRenderer) Close(t Tail) error {
 	if err := field(&tail, "totals", t.Totals, ",\n"); err != nil {
 		return err
 	}
-	end := "\n"
-	if t.Comparison != nil {
-		end = ",\n"
-	}
-	if err := field(&tail, "notes", list(t.Notes), end); err != nil {
+	if err := field(&tail, "notes", list(t.Notes), ""); err != nil {
 		return err
 	}
-	if t.Comparison != nil {
-		if err := field(&tail, "comparison", t.Comparison.filled(), "\n"); err != nil {
-			return err
+	for _, more := range []struct {
+		name  string
+		there bool
+		value any
+	}{
+		{"comparison", t.Comparison != nil, t.Comparison.filled()},
+		{"messages", len(t.Messages) > 0, t.Messages},
+		{"changes", t.Changes != nil, t.Changes.filled()},
+	} {
+		if more.there {
+			tail.WriteString(",\n")
+			if err := field(&tail, more.name, more.value, ""); err != nil {
+				return err
+			}
 		}
 	}
-	tail.WriteString("}\n")
+	tail.WriteString("\n}\n")
 	if _, err := r.w.Write(head.Bytes()); err != nil {
 		return err
 	}
@@ -156,7 +163,7 @@ func (r *lineRenderer) Close(t Tail) error {
 		}
 	}
 	end, err := encode(End{Incomplete: t.Incomplete, Questions: list(t.Questions), Totals: t.Totals, Notes: list(t.Notes),
-		Comparison: t.Comparison.filled()}, "", "")
+		Comparison: t.Comparison.filled(), Messages: t.Messages, Changes: t.Changes.filled()}, "", "")
 	if err != nil {
 		return err
 	}

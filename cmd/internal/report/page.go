@@ -84,6 +84,8 @@ type pageHead struct {
 	Parts     int
 
 	Comparison *Comparison
+	Messages   []Message
+	Changes    *Changes
 }
 
 type pageCount struct {
@@ -497,6 +499,7 @@ func (r *pageRenderer) overview(t Tail) {
 		h.Cost = strings.TrimSpace(money(r.cost) + " " + clean(t.Rates.Currency))
 	}
 	h.Questions, h.Notes, h.Comparison = t.Questions, t.Notes, t.Comparison
+	h.Messages, h.Changes = t.Messages, t.Changes
 	slices.Sort(h.Rules)
 	slices.Sort(h.Materials)
 

@@ -84,6 +84,8 @@ type End struct {
 	Totals     Totals      `json:"totals"`
 	Notes      []string    `json:"notes"`
 	Comparison *Comparison `json:"comparison,omitempty"`
+	Messages   []Message   `json:"messages,omitempty"`
+	Changes    *Changes    `json:"changes,omitempty"`
 }
 
 // Start tells a renderer what the run is made with, before the first drawing.

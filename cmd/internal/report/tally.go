@@ -82,6 +82,8 @@ type Tail struct {
 	Rates     Rates
 
 	Comparison *Comparison // nil unless all lines were compared
+	Messages   []Message   // of the run as a whole
+	Changes    *Changes    // nil unless an older report was given
 
 	Run        *Run   // what the report was made with; nil if nobody says
 	Incomplete string // why drawings are missing, or empty

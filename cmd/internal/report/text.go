@@ -296,6 +296,14 @@ func (r *textRenderer) Close(t Tail) error {
 		head.bare(t.Run.Split.Words())
 	}
 	head.bare(sentence(t.Incomplete))
+	if t.Changes != nil {
+		head.lines = append(head.lines, "")
+		head.changed(t.Changes)
+		head.lines = append(head.lines, "")
+	}
+	for _, m := range t.Messages {
+		head.wrapAt("! ", 2, m.Text)
+	}
 	if len(r.common) > 0 {
 		head.bare("judged for " + strings.Join(r.common, ", "))
 	}

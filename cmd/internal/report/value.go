@@ -31,6 +31,9 @@ type Report struct {
 
 	Comparison *Comparison `json:"comparison,omitempty"` // of all lines, if it was asked for
 
+	Messages []Message `json:"messages,omitempty"` // of the run as a whole
+	Changes  *Changes  `json:"changes,omitempty"`  // against an older report, if one was given
+
 	Run        *Run   `json:"run,omitempty"`        // what it was made with
 	Incomplete string `json:"incomplete,omitempty"` // why drawings are missing, or empty
 
