@@ -56,6 +56,8 @@ func verbs() []verb {
 		{"explain", "[RULE]", "print one rule with its limit and its source, or list all", (*env).explain, nil, ""},
 		{"shop", "", "print a commented shop file to start from (TOML)", (*env).shop, nil, ""},
 		{"merge", "FILE...", "join results of several runs into one report", (*env).merge, new(mergeFlags).flagSet, mergeIntro},
+		{"completion", "SHELL", "print what makes a shell complete verbs, flags and their words", (*env).completion, nil, completionIntro},
+		{"man", "", "print the manual page", (*env).man, nil, manIntro},
 		{"version", "", "print the version", (*env).version, nil, ""},
 		{"help", "[VERB]", "print help", (*env).help, nil, ""},
 	}

@@ -136,6 +136,7 @@ func TestFlags(t *testing.T) {
 	}
 	tested["open"] = true     // TestOpen
 	tested["no-cache"] = true // TestNoCache
+	tested["shard"] = true    // TestShardUsage, TestShardsMakeTheWhole
 	new(checkFlags).flagSet().VisitAll(func(f *pflag.Flag) {
 		if !tested[f.Name] {
 			t.Errorf("--%s has no test", f.Name)

@@ -7,8 +7,6 @@ import (
 	"strings"
 
 	"burrcast/rules"
-
-	"github.com/spf13/pflag"
 )
 
 // explain prints one rule in full, or every rule in a line.
@@ -123,6 +121,9 @@ func (e *env) help(args []string) int {
 		fmt.Fprintln(e.stdout, strings.TrimSpace("usage: "+program+" "+v.name+" "+v.args))
 		fmt.Fprintln(e.stdout)
 		fmt.Fprintln(e.stdout, sentence(v.about))
+		if v.intro != "" {
+			fmt.Fprint(e.stdout, "\n"+v.intro)
+		}
 		if v.flags != nil {
 			e.flagsHelp(v)
 		}
@@ -154,34 +155,32 @@ say the same in each.
 `
 
 func (e *env) flagsHelp(v verb) {
-	fmt.Fprintf(e.stdout, "\n%s\nflags:\n", v.intro)
-	v.flags().VisitAll(func(f *pflag.Flag) {
-		value, usage := pflag.UnquoteUsage(f)
-		head := "    --" + f.Name
-		if f.Shorthand != "" {
-			head = "-" + f.Shorthand + ", --" + f.Name
+	fmt.Fprint(e.stdout, "\nflags:\n")
+	for _, o := range v.options() {
+		head := "    --" + o.name
+		if o.short != "" {
+			head = "-" + o.short + ", --" + o.name
 		}
-		if f.Value.Type() == "bool" {
-			value = "" // it is given or not
-		} else if f.DefValue != "" && f.DefValue != "0" {
-			usage += " (default " + f.DefValue + ")"
+		about := o.about
+		switch {
+		case o.fixed != "":
+			about += " (default " + o.fixed + ")"
+		case o.name == "workers":
+			about += fmt.Sprintf(" (default %d)", defaultWorkers())
 		}
-		e.item("  "+pad(strings.TrimRight(head+" "+value, " "), 26)+"  ", usage)
-	})
-	fmt.Fprint(e.stdout, `
-exit codes:
-  0  nothing at or above --fail-on
-  1  a finding at or above it
-  2  could not run: usage, shop file, output
-  3  results written, but at least one drawing could not be measured
-`)
+		e.item("  "+pad(strings.TrimRight(head+" "+o.value, " "), 26)+"  ", about)
+	}
+	fmt.Fprint(e.stdout, "\nexit codes:\n")
+	for _, c := range exitCodes {
+		fmt.Fprintf(e.stdout, "  %d  %s\n", c.code, c.means)
+	}
 }
 
 func (e *env) usage(w io.Writer) {
 	fmt.Fprintf(w, "%s forecasts burrs: it reads flat-pattern DXF drawings of sheet-metal parts and says for\n"+
 		"each part what a belt-and-brush deburring line leaves, cannot reach or cannot hold.\n\nusage:\n", program)
 	for _, v := range verbs() {
-		fmt.Fprintf(w, "  %s %s %s\n", program, pad(strings.TrimSpace(v.name+" "+v.args), 16), v.about)
+		fmt.Fprintf(w, "  %s %s %s\n", program, pad(strings.TrimSpace(v.name+" "+v.args), 17), v.about)
 	}
 	fmt.Fprintf(w, "\n%q lists the flags.\n", program+" help check")
 }
