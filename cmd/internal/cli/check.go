@@ -34,6 +34,10 @@ func (e *env) check(args []string) int {
 	if err != nil {
 		return e.fail(err)
 	}
+	older, err := f.loadOlder()
+	if err != nil {
+		return e.fail(err)
+	}
 	if f.open && f.report == "" {
 		f.report = besides(paths[0])
 	}
@@ -55,6 +59,7 @@ func (e *env) check(args []string) int {
 		return e.fail(err)
 	}
 	defer e.closeStore(c)
+	c.changes = newChanges(older, w.found)
 	return e.runShard(c, &f, w.found)
 }
 
@@ -68,6 +73,11 @@ func (e *env) runShard(c *checker, f *checkFlags, sources []source) int {
 		return e.fail(err)
 	}
 	c.run = run
+	if c.changes != nil && !f.quiet {
+		for _, doubt := range c.changes.older.doubts(run) {
+			e.say("hint", doubt)
+		}
+	}
 	return e.run(c, f, sources)
 }
 
@@ -130,6 +140,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		found = found || worst(&r.drawing) >= failFrom
 		tally.Add(&r.drawing, r.questions)
 		hazards.add(r.drawing.Hazards)
+		c.changes.add(&r.drawing)
 		for _, p := range r.lines {
 			mix.Add(r.drawing.File, p.Part, p.Pieces, p.Verdicts)
 		}
@@ -140,7 +151,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	})
 	bar.clear()
 	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.HazardNotes(hazards.words),
-		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop), Run: c.run}
+		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop), Run: c.run, Messages: c.told, Changes: c.changes.done()}
 	if interrupted(e.ctx) {
 		tail.Incomplete = fmt.Sprintf("interrupted after %d of %d drawings", done, len(sources))
 	}
@@ -162,6 +173,9 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		for _, q := range tally.Questions() {
 			e.say("hint", fmt.Sprintf("in %d of %d drawings %s is not known (%s): %s", q.Drawings, done, q.Input, waiting(q.Unjudged), q.Text))
 		}
+	}
+	if !f.quiet && f.format == "csv" && tail.Changes != nil {
+		e.say("hint", tail.Changes.Heads()[0])
 	}
 	e.show(f)
 	switch {

@@ -25,6 +25,7 @@ type checker struct {
 	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
 	compare bool                 // judge on all lines, too
 	run     *report.Run          // what the report says it was made with
+	changes *changes             // against an older report; nil without one
 	told    []report.Message     // of the run as a whole
 	tools   map[string][]float64 // of each line, what measure.Tools is for it
 	store   *store.Store         // nil keeps nothing

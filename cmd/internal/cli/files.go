@@ -19,7 +19,7 @@ func (f *checkFlags) openFolder(sources []source) (folder, error) {
 	for i, s := range sources {
 		names[i] = s.name()
 	}
-	return report.OpenFolder(f.report, names, f.shop)
+	return report.OpenFolder(f.report, names, f.shop, f.jobs, f.against)
 }
 
 // folder is where the files of a report go.

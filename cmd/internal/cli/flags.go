@@ -62,6 +62,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.chords, "chords", "likely", "`READING` of lines from edge to edge of a part where two make sense: bend, cut, or the likelier")
 	s.BoolVar(&f.keepBorder, "keep-border", false, "no rectangle is the sheet: parts in it are its cut-outs")
 	s.BoolVar(&f.keepRings, "keep-rings", false, "circles round holes are cut: do not take them for countersinks or pockets")
+	s.StringVar(&f.against, "against", "", "tell what changed since an older report, `FILE` in JSON or JSON lines")
 	s.StringVar(&f.failOn, "fail-on", "hand", "exit with 1 from this `TREATMENT` on: "+treatmentNames())
 	s.StringVar(&f.shard, "shard", "", "do the `I/N`-th share only, split by content: on N machines once each, then \"burrcast merge\"")
 	s.IntVar(&f.workers, "workers", defaultWorkers(), "drawings worked on at the same time, `N`")
@@ -121,6 +122,10 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, fmt.Errorf("--shard cannot split standard input")
 	case f.share.of > 0 && strings.EqualFold(strings.TrimSpace(f.line), allLines):
 		return nil, fmt.Errorf("--shard and --line all: lines are compared over the whole job, not over a share of it")
+	case f.share.of > 0 && f.against != "":
+		return nil, fmt.Errorf("--shard and --against: what changed is told of the whole job, not of a share of it")
+	case s.Changed("against") && strings.TrimSpace(f.against) == "":
+		return nil, fmt.Errorf("--against needs the name of a file")
 	case s.Changed("jobs") && strings.TrimSpace(f.jobs) == "":
 		return nil, fmt.Errorf("--jobs needs the name of a file")
 	case s.NArg() == 0:

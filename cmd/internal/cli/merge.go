@@ -183,7 +183,7 @@ func (e *env) writeJoined(j *joined, f *mergeFlags, inputs []string) int {
 		return unwritten(errors.Join(dir.Drawing(d), out.Drawing(d)))
 	})
 	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.HazardNotes(hazards.words),
-		Run: j.run, Incomplete: strings.Join(j.incomplete, "; ")}
+		Run: j.run, Messages: j.messages, Incomplete: strings.Join(j.incomplete, "; ")}
 	if j.run.Rates != nil {
 		tail.Rates = *j.run.Rates
 	}
@@ -196,6 +196,9 @@ func (e *env) writeJoined(j *joined, f *mergeFlags, inputs []string) int {
 	}
 	if err != nil {
 		return e.fail(err)
+	}
+	if !f.quiet && j.changes {
+		e.say("hint", "what changed against older reports is not joined: each result tells it of its own drawings")
 	}
 	if !f.quiet && tail.Incomplete != "" {
 		e.say("hint", "not everything is in the report: "+tail.Incomplete)

@@ -37,9 +37,11 @@ type group struct {
 type joined struct {
 	groups     []*group
 	run        *report.Run
-	incomplete []string        // why drawings are missing
-	twice      map[string]bool // drawings that are in several results
-	keepIndex  bool            // it is a part of one job still
+	incomplete []string         // why drawings are missing
+	messages   []report.Message // of the runs as a whole, each once
+	changes    bool             // a result was set against an older one
+	twice      map[string]bool  // drawings that are in several results
+	keepIndex  bool             // it is a part of one job still
 }
 
 // join checks that results belong together and puts them in order. Missing
@@ -74,6 +76,14 @@ func join(results []*result, accept bool) (*joined, error) {
 		return nil, err
 	}
 	for _, r := range results {
+		if r.end != nil {
+			j.changes = j.changes || r.end.Changes != nil
+			for _, m := range r.end.Messages {
+				if !slices.Contains(j.messages, m) {
+					j.messages = append(j.messages, m)
+				}
+			}
+		}
 		switch {
 		case r.end == nil && !accept:
 			return nil, fmt.Errorf("%s: %w", r.name(), cutError(r.cut))

@@ -204,6 +204,10 @@ func (r *result) surveyReport(dec *json.Decoder) error {
 			return dec.Decode(&end.Totals)
 		case "notes":
 			return dec.Decode(&end.Notes)
+		case "messages":
+			return dec.Decode(&end.Messages)
+		case "changes":
+			return dec.Decode(&end.Changes)
 		case "comparison":
 			return dec.Decode(&end.Comparison)
 		}

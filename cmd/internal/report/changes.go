@@ -76,8 +76,9 @@ func (c *Changes) Heads() []string {
 		n[slices.Index(changeKinds, d.Change)]++
 	}
 	out := []string{fmt.Sprintf("against %s: %s changed, %d new, %d gone, %d the same", clean(c.Against), plural(n[0], "drawing"), n[1], n[2], c.Same)}
-	if c.Hand[0] != c.Hand[1] || c.Line[0] != c.Line[1] {
-		out = append(out, fmt.Sprintf("for all pieces: line %s; bench %s", fromTo(duration(c.Line[0]), duration(c.Line[1])), fromTo(duration(c.Hand[0]), duration(c.Hand[1]))))
+	line, hand := fromTo("line", c.Line), fromTo("bench", c.Hand)
+	if line != "" || hand != "" {
+		out = append(out, "for all pieces: "+strings.Trim(line+"; "+hand, "; "))
 	}
 	return out
 }
@@ -137,11 +138,13 @@ func sign(kind string) string {
 	return map[string]string{ChangeNew: "+", ChangeGone: "-", ChangeChanged: "~"}[kind]
 }
 
-func fromTo(was, now string) string {
+// fromTo is a time then and now, or "" if it reads the same.
+func fromTo(what string, r [2]Range) string {
+	was, now := duration(r[0]), duration(r[1])
 	if was == now {
-		return now
+		return ""
 	}
-	return "was " + was + ", now " + now
+	return what + " was " + was + ", now " + now
 }
 
 // words say what changed in a drawing.
@@ -190,11 +193,23 @@ func (p *PartChange) words() string {
 	if l := p.Line; l != nil {
 		out = append(out, fmt.Sprintf("line %s, now %s", duration(l[0]), duration(l[1])))
 	}
+	// As many findings of a rule gone as new are the same ones with other numbers.
+	same := func(f RuleChange, others []RuleChange) bool {
+		return slices.ContainsFunc(others, func(g RuleChange) bool {
+			return f.Rule == g.Rule && f.Treatment == g.Treatment && len(f.Features) == len(g.Features)
+		})
+	}
 	for _, f := range p.More {
-		out = append(out, "new "+f.words())
+		if same(f, p.Less) {
+			out = append(out, f.words()+" with other numbers")
+		} else {
+			out = append(out, "new "+f.words())
+		}
 	}
 	for _, f := range p.Less {
-		out = append(out, "gone "+f.words())
+		if !same(f, p.More) {
+			out = append(out, "gone "+f.words())
+		}
 	}
 	name := p.ID
 	if p.Was != "" {
