@@ -97,12 +97,12 @@ func (c *Changes) Lines() []changeLine {
 		for i := range c.Drawings {
 			if d := &c.Drawings[i]; d.Change == kind {
 				if shown++; shown <= changesShown {
-					out = append(out, changeLine{sign(kind), d.words()})
+					out = append(out, changeLine{changeSign(kind), d.words()})
 				}
 			}
 		}
 		if shown > changesShown {
-			out = append(out, changeLine{sign(kind), fmt.Sprintf("and %d more %s (--format json tells all)", shown-changesShown, kind)})
+			out = append(out, changeLine{changeSign(kind), fmt.Sprintf("and %d more %s (--format json tells all)", shown-changesShown, kind)})
 		}
 	}
 	return out
@@ -134,7 +134,7 @@ func changed(b *book, c *Changes) error {
 	return b.sheet(changeSheet, []bookColumn{{"Drawing", 34, 0}, {"Its name then", 34, 0}, {"Change", 10, 0}, {"What changed", 100, b.wrapped}}, nil, rows)
 }
 
-func sign(kind string) string {
+func changeSign(kind string) string {
 	return map[string]string{ChangeNew: "+", ChangeGone: "-", ChangeChanged: "~"}[kind]
 }
 
