@@ -23,7 +23,7 @@ func pageOf(t *testing.T, r *Report) string {
 			t.Fatal(err)
 		}
 	}
-	if err := out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison}); err != nil {
+	if err := out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Messages: r.Messages, Changes: r.Changes}); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
