@@ -3,6 +3,7 @@ package rules
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"burrcast/analyze/measure"
@@ -171,11 +172,17 @@ func judgeDuplicates(b *judging, r Rule) {
 
 func judgeContoursTouch(b *judging, r Rule) {
 	limit := b.limit(r, r.Default)
+	var told []r2.Point
 	for _, w := range b.p.Webs {
 		if w.Kind == measure.Tab {
 			continue
 		}
 		if width, ok := w.Width.Get(); ok && width < limit {
+			// The material on either side of the place counts as a web of its own.
+			if slices.ContainsFunc(told, func(p r2.Point) bool { return p.Sub(w.At).Norm() <= limit }) {
+				continue
+			}
+			told = append(told, w.At)
 			b.fail(r, r.Treatment, Finding{Feature: w.ID, At: w.At, Measured: width, Limit: limit})
 			continue
 		}
