@@ -1,0 +1,136 @@
+package report
+
+import (
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+)
+
+//go:embed page/samples.css
+var samplesStyleFile string
+
+// samplesStyle is the report page's style with what sheets and plots need.
+var samplesStyle = pageStyle + strings.ReplaceAll(samplesStyleFile, "\r\n", "\n")
+
+// sheetOpen writes the start of a page without script.
+func sheetOpen(w io.Writer, title string) error {
+	_, err := fmt.Fprintf(w, `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src %s; base-uri 'none'; form-action 'none'">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<meta name="color-scheme" content="light dark">
+<title>%s</title>
+<style>%s</style>
+</head>
+`, styleHash(samplesStyle), template.HTMLEscapeString(title), samplesStyle)
+	return err
+}
+
+// formSteps are what an inspector does, on the page and in the workbook.
+var formSteps = []string{
+	"Take the pieces named for each part as they come off the cutting machine, and mark them. They keep their numbers.",
+	"Where a height as cut can be measured, measure it now, on the burr side, and write it down in mm.",
+	"Run the pieces over the line with the settings of the day. Change nothing for the sample's sake.",
+	"Look at every numbered place, and write down clean or burr: clean is what the customer would take. Burr left and edge radius in mm where they can be measured.",
+	"Judge the place, not the forecast. What the forecast says is in the workbook, not here.",
+	"Write the answers into samples.xlsx, a row a place and piece, with the day. Rows left blank count as not inspected.",
+}
+
+var formTemplate = template.Must(template.New("form").Funcs(template.FuncMap{"clean": clean, "short": short, "sentence": sentence}).Parse(`<body>
+<header><h1>Sample run: what to look at</h1>
+<p class="sum">{{.Rows}} rows to fill in on {{len .Parts}} {{if eq (len .Parts) 1}}part{{else}}parts{{end}}, line {{clean .Line}}. Places are those where the forecast is least sure, and a few clear ones as control.</p></header>
+<ol class="steps">{{range .Steps}}<li>{{.}}</li>{{end}}</ol>
+<p class="lead">Day of inspection <span class="blank long"></span> order <span class="blank long"></span> inspector <span class="blank long"></span></p>
+<main>{{range .Parts}}
+<section class="lot"><h2>{{clean .File}} {{.Part.ID}}</h2>
+<p class="dim">{{range $i, $w := .Stock}}{{if $i}}, {{end}}{{clean $w}}{{end}}. Take {{.Take}}.</p>
+{{.Picture}}
+<div class="wide"><table class="grid"><thead><tr><th>no.</th><th>place</th><th>at, mm</th><th>what it is</th><th>piece</th><th>found</th><th>burr as cut, mm</th><th>burr left, mm</th><th>edge radius, mm</th><th>remarks</th></tr></thead><tbody>{{range .Rows}}
+<tr>{{if .First}}<th class="n" rowspan="{{.Span}}">{{.Number}}</th><td rowspan="{{.Span}}">{{.Feature}}</td><td rowspan="{{.Span}}">{{short .X}}, {{short .Y}}</td><td rowspan="{{.Span}}">{{.What}}</td>{{end}}<td class="n">{{.Piece}}</td><td><span class="box"></span>clean <span class="box"></span>burr</td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank long"></span></td></tr>{{end}}
+</tbody></table></div></section>{{end}}
+</main>
+<footer><ul class="notes"><li>Parts from a cutting machine have sharp edges: gloves for carrying, never at a running infeed.</li>
+<li>Local codes, the machine's own manual and qualified people come first.</li></ul></footer>
+</body>
+</html>
+`))
+
+type formRow struct {
+	First         bool
+	Span          int
+	Number, Piece int
+	Feature, What string
+	X, Y          float64
+}
+
+// measuredWords says what a place measures: a width, a depth, a ratio.
+func (p SamplePlace) measuredWords() string {
+	what := map[string]string{
+		"hole-reach": "hole", "slot-reach": "slot", "notch-reach": "notch", "corner-reach": "inside corner",
+		"hole-thickness": "hole", "slot-thickness": "slot", "web-thickness": "web",
+	}[p.Rule]
+	unit := p.Unit
+	if p.Rule == "corner-reach" {
+		unit += " left by the brush"
+	}
+	return what + ", " + short(p.Measured) + " " + unit
+}
+
+func writeFormPage(w io.Writer, form *SampleForm) error {
+	if err := sheetOpen(w, "Sample run"); err != nil {
+		return err
+	}
+	type part struct {
+		File, Take string
+		Part       *Part
+		Stock      []string
+		Picture    template.HTML
+		Rows       []formRow
+	}
+	data := struct {
+		Rows  int
+		Line  string
+		Steps []string
+		Parts []part
+	}{form.Rows(), form.Line, formSteps, nil}
+	for i := range form.Parts {
+		p := &form.Parts[i]
+		v := part{File: p.File, Part: p.Part, Take: p.pieceWords(), Picture: template.HTML(samplePicture(p))}
+		for _, s := range []string{p.Material, thicknessWords(p.Thickness), p.Process} {
+			if s != "" {
+				v.Stock = append(v.Stock, s)
+			}
+		}
+		if len(v.Stock) == 0 {
+			v.Stock = []string{"material, thickness and process not known: write them into the workbook"}
+		}
+		for _, s := range p.Places {
+			for k, n := range p.Take {
+				v.Rows = append(v.Rows, formRow{First: k == 0, Span: len(p.Take), Number: s.Number, Piece: n, Feature: s.Feature, What: s.measuredWords(), X: s.X, Y: s.Y})
+			}
+		}
+		data.Parts = append(data.Parts, v)
+	}
+	return formTemplate.Execute(w, data)
+}
+
+func thicknessWords(t float64) string {
+	if t <= 0 {
+		return ""
+	}
+	return short(t) + " mm"
+}
+
+// styleHash is how a content security policy names a style that stands in the
+// page.
+func styleHash(s string) string {
+	sum := sha256.Sum256([]byte(s))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
