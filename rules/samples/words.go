@@ -37,6 +37,7 @@ const (
 	ColRadius    = "radius"
 	ColDate      = "date"
 	ColRemarks   = "remarks"
+	ColNumber    = "number" // of the place on the form; for people
 )
 
 var required = []string{ColDrawing, ColPart, ColPlace, ColRule, ColLine, ColMeasured, ColOutcome}
@@ -49,6 +50,7 @@ var columnNames = map[string]string{
 	"order": ColOrder, "lot": ColOrder, "batch": ColOrder, "auftrag": ColOrder,
 	"piece": ColPiece, "pieceno": ColPiece, "stück": ColPiece,
 	"place": ColPlace, "feature": ColPlace, "stelle": ColPlace,
+	"no": ColNumber, "number": ColNumber, "nr": ColNumber,
 	"x": ColX, "y": ColY,
 	"rule": ColRule, "regel": ColRule,
 	"line": ColLine, "linie": ColLine, "anlage": ColLine,
