@@ -326,7 +326,8 @@ func TestZeroWidths(t *testing.T) {
 	tip.Kind, tip.MinWidth = measure.Window, measure.Of(0, 1e-9)
 	tip.Area = measure.Of(60, 0)
 	s.p.Cutouts = []measure.Cutout{tip}
-	s.p.Webs = []measure.Passage{{ID: "W1", Kind: measure.Web, Width: measure.Of(0, 0)}, {ID: "W2", Kind: measure.Neck, Width: measure.Of(1e-17, 0), Length: measure.Of(1, 0), Hangs: measure.Of(10, 0)}}
+	s.p.Webs = []measure.Passage{{ID: "W1", Kind: measure.Web, Width: measure.Of(0, 0)}, {ID: "W2", Kind: measure.Neck, At: r2.Point{X: 10}, Width: measure.Of(1e-17, 0), Length: measure.Of(1, 0), Hangs: measure.Of(10, 0)},
+		{ID: "W3", Kind: measure.Web, At: r2.Point{X: 10}, Width: measure.Of(0, 0)}} // where W2 is, too
 	j := s.judge(t)
 	for _, f := range j.Findings {
 		if f.Measured == 0 && f.Rule != "contours-touch" {

@@ -16,7 +16,7 @@ func bendRules() []Rule {
 		Treatment: Brush, Why: "bending draws this edge out of shape: a burr on the outer side of the bend starts a crack there, and once the part is bent no belt or brush of a line reaches it",
 		Do:     "take the burr off this edge before bending, lay the burr side to the inside of the bend, or move the cut-out away",
 		Source: "cut-outs two to three thicknesses from a bend, burr side inside: rules of thumb of press-brake work, no published source seen", Provenance: Practice,
-		Example: "a hole whose edge lies 3 mm from a bend in 2 mm sheet: 1.5 x thickness against 2.5 x thickness, brush",
+		Example: "a hole whose edge lies 3 mm from a bend in 2 mm sheet: 1.5 x thickness against 2.5 x thickness, brush; 5 mm away it passes",
 		judge:   judgeBendEdge,
 	}}
 }

@@ -17,7 +17,7 @@ func cutRules() []Rule {
 			Treatment: Hand, Why: "an opening this small for its thickness is cut badly: heavy burr or dross, a taper, a broken punch",
 			Do:     "drill it, or widen it, or plan bench work",
 			Source: "laser 0.7 t: two job shops, 1.0 t: two others; punch 1.0 t common practice, 1.5 t a stamping shop, 2 t precision stamping; waterjet 0.2 t and plasma 1.0 t: a comparison page", Provenance: LookedUp,
-			Example: "a laser hole of 3 mm in 4 mm sheet (0.75 t) meets one school and not the other: brush; one of 2 mm (0.5 t) meets neither: hand",
+			Example: "a laser hole of 3 mm in 6 mm sheet meets neither school: 0.5 x thickness against 0.7 x thickness, hand; one of 6 mm meets both",
 			judge:   judgeHoleThickness,
 		},
 		{
@@ -28,7 +28,7 @@ func cutRules() []Rule {
 			Treatment: Hand, Why: "a slot this narrow for its thickness holds heat and dross, or breaks the punch",
 			Do:     "widen it, or plan bench work",
 			Source: "slot width as hole diameter: laser 0.7 t and 1.0 t, two shop rules each; punch common practice", Provenance: LookedUp,
-			Example: "a laser slot of 1.2 mm in 2 mm sheet (0.6 t) goes to the bench",
+			Example: "a laser slot of 3 mm in 6 mm sheet: 0.5 x thickness against 0.7 x thickness, hand; one of 6 mm passes",
 			judge:   judgeSlotThickness,
 		},
 		{
@@ -39,7 +39,7 @@ func cutRules() []Rule {
 			Treatment: Brush, Why: "a web this thin heats through or bends away while it is cut, and its edges come out uneven",
 			Do:     "look at these edges after the line and give them an extra brush pass, or move the cuts apart",
 			Source: "web >= t (1 to 1.5 t preferred): one shop; contours >= 0.7 t: two others; punch: blank width 1.5 t, 1 t with more downtime", Provenance: LookedUp,
-			Example: "a web of 1.5 mm in 2 mm sheet cut by laser (0.75 t) meets one school only",
+			Example: "holes 3 mm apart in 6 mm sheet cut by laser: 0.5 x thickness against 0.7 x thickness, brush; 6 mm apart they pass",
 			judge:   judgeWebThickness,
 		},
 		{
@@ -50,7 +50,7 @@ func cutRules() []Rule {
 			Treatment: Hand, Why: "the nib stands on the side face, where neither belt nor drum brush touches it",
 			Do:     "file the nib off after breaking out, or move the joint to an edge that may carry it",
 			Source: "residual height 0.1 to 0.4 mm, up to about the joint's width, common practice with no measured source; that the line leaves it is an inference", Provenance: Practice,
-			Example: "a joint of 0.5 mm leaves a nib of up to 0.4 mm: bench",
+			Example: "a joint of 0.5 mm where edges are to be safe to handle: 0.4 mm against 0.1 mm, hand; where a burr of 0.5 mm is allowed it passes",
 			judge:   judgeJointNib,
 		},
 		{
@@ -61,7 +61,7 @@ func cutRules() []Rule {
 			Treatment: Brush, Why: "a coating sticks to the oxide at first and breaks away with it on impact or with moisture",
 			Do:     "brush the cut faces to bare metal, pickle or blast them, or cut with nitrogen",
 			Source: "two pages on oxide removal before powder coat and a trade FAQ; a belt on the flat does not touch the cut face (inference)", Provenance: LookedUp,
-			Example: "S235 cut with oxygen and to be powder-coated needs a brush pass; the same cut with nitrogen does not",
+			Example: "S235 cut with oxygen, edges of preparation grade P2: 1 skins against 0 skins, brush; cut with nitrogen it passes",
 			judge:   judgeOxideEdge,
 		},
 		{
@@ -72,7 +72,7 @@ func cutRules() []Rule {
 			Treatment: Brush, Why: "film bubbles and lifts where cuts are close, mostly from the pierce, and a lifted film is torn by the heads",
 			Do:     "pierce outside or burn the film first, and brush softly; strip film that has lifted",
 			Source: "a trade article: bubbling is likely where holes are nearer than 5 mm, 90 % of it starts at the pierce", Provenance: LookedUp,
-			Example: "holes 3 mm apart on filmed stainless",
+			Example: "holes 3 mm apart on filmed stainless cut by laser: 3 mm against 5 mm, brush; 6 mm apart they pass",
 			judge:   judgeFilmPierce,
 		},
 		{
@@ -83,7 +83,7 @@ func cutRules() []Rule {
 			Treatment: Hand, Why: "the forecast burr is above the requirement and more than the line's heads take off in a pass or two",
 			Do:     "scrape or grind dross off first, use a line with a coarser belt, or tune the cut",
 			Source: "belt 0.02 to 0.1 mm a pass and grade by burr (P36 to P60 dross, P80 to P120 punching burr) are common practice; the heights per head are an inference", Provenance: Reasoning,
-			Example: "plasma dross of up to 2 mm against a belt of P80: bench; against a belt of P36: line",
+			Example: "plasma dross on a line whose coarsest belt is P80: 2 mm against 0.5 mm, hand; on one with a belt of P60 it passes",
 			judge:   judgeBurrHeight,
 		},
 	}

@@ -20,7 +20,7 @@ func drawingRules() []Rule {
 			Measured: "open contours on the part", Formula: "count <= limit", Default: 0, Unit: "contours", Applies: "always",
 			Treatment: Ask, Why: "an open contour cannot be cut or measured: part of the drawing is missing",
 			Do:     "close the contour in the drawing, or join ends over a wider gap if that is what was meant",
-			Source: own, Provenance: Reasoning, Example: "an outline with a gap of 5 mm",
+			Source: own, Provenance: Reasoning, Example: "a hole with a gap of 7 mm: 1 contours against 0 contours, ask",
 			judge: func(b *judging, r Rule) {
 				b.places(r, b.d.OpenContours, func(p measure.Place) string {
 					if p.Size > 0 {
@@ -35,7 +35,7 @@ func drawingRules() []Rule {
 			Measured: "crossings on the part", Formula: "count <= limit", Default: 0, Unit: "crossings", Applies: "always",
 			Treatment: Ask, Why: "where contours cross nobody can say what is material",
 			Do:     "mend the drawing",
-			Source: own, Provenance: Reasoning, Example: "two holes that overlap",
+			Source: own, Provenance: Reasoning, Example: "two holes of 20 mm, 15 mm apart: 1 crossings against 0 crossings, ask",
 			judge: func(b *judging, r Rule) {
 				b.places(r, b.d.Crossings, func(p measure.Place) string { return p.Text })
 			},
@@ -45,7 +45,7 @@ func drawingRules() []Rule {
 			Measured: "width of material where two cuts meet", Formula: "width >= limit", Default: 0.01, Unit: "mm", Applies: "webs and necks of the part",
 			Treatment: Ask, Why: "two cuts meet here: what hangs between them drops out, and nobody can say whether a web or one opening was meant",
 			Do:     "mend the drawing: join both into one contour, or leave a web of at least the thickness",
-			Source: "narrower than any cut's own tolerance (class 1 of ISO 9013: 0.075 mm at best, looked up); the limit is an inference", Provenance: Reasoning, Example: "two holes that touch at one point",
+			Source: "narrower than any cut's own tolerance (class 1 of ISO 9013: 0.075 mm at best, looked up); the limit is an inference", Provenance: Reasoning, Example: "two holes of 20 mm, 20 mm apart: 0 mm against 0.01 mm, ask; 40 mm apart they pass",
 			judge: judgeContoursTouch,
 		},
 		{
@@ -53,7 +53,7 @@ func drawingRules() []Rule {
 			Measured: "larger side of the part's box", Formula: "side >= limit", Default: 3, Unit: "mm", Applies: "always",
 			Treatment: Ask, Why: "an outline this small is hardly a part: more likely a mark, a letter, a pierce point, or a hole whose plate is missing",
 			Do:     "say what it is: put marks and letters on a layer that is not cut, or draw the plate round the hole",
-			Source: "smallest parts that laser shops take are 15 to 25 mm (three shops' own limits, looked up); the limit is an inference", Provenance: Reasoning, Example: "a ring of 0.6 mm that is the dot of an i",
+			Source: "smallest parts that laser shops take are 15 to 25 mm (three shops' own limits, looked up); the limit is an inference", Provenance: Reasoning, Example: "a circle of 2 mm beside a plate: 2 mm against 3 mm, ask",
 			judge: judgePartTiny,
 		},
 		{
@@ -61,7 +61,7 @@ func drawingRules() []Rule {
 			Measured: "reasons not to trust the part", Formula: "count <= limit", Default: 0, Unit: "reasons", Applies: "always",
 			Treatment: Ask, Why: "the part was not measured whole",
 			Do:     "mend the drawing and check it again",
-			Source: own, Provenance: Reasoning, Example: "a part one of whose cut-outs stayed open",
+			Source: own, Provenance: Reasoning, Example: "a part one of whose cut-outs stayed open; where open-contour tells it, this rule fails without a word of its own",
 			judge: func(b *judging, r Rule) {
 				if b.p.ID == "" {
 					return
@@ -82,7 +82,7 @@ func drawingRules() []Rule {
 			Measured: "entities that draw and could not be read", Formula: "count <= limit", Default: 0, Unit: "entities", Applies: "always",
 			Treatment: Ask, Why: "an entity that draws could not be read, so a cut may be missing",
 			Do:     "save the drawing again from its program, or mend the entity named in the messages",
-			Source: own, Provenance: Reasoning, Example: "an arc whose radius is not a number",
+			Source: own, Provenance: Reasoning, Example: "an arc whose radius is not a number: 1 entities against 0 entities, ask",
 			judge: func(b *judging, r Rule) {
 				b.count(r, float64(b.d.RejectedCurves), r.Treatment)
 			},
@@ -92,7 +92,7 @@ func drawingRules() []Rule {
 			Measured: "curves dropped because they lie on another", Formula: "count <= limit", Default: 0, Unit: "curves", Applies: "always",
 			Treatment: Line, Why: "a line drawn twice is cut twice: the second cut burns the edge",
 			Do:     "delete the duplicates before nesting",
-			Source: own, Provenance: Reasoning, Example: "a hole drawn on two layers",
+			Source: own, Provenance: Reasoning, Example: "a hole drawn twice: 1 curves against 0 curves, line",
 			judge: judgeDuplicates,
 		},
 		{
@@ -100,7 +100,7 @@ func drawingRules() []Rule {
 			Measured: "whether somebody stated the units", Formula: "assumed <= limit; otherwise one question, no finding", Default: 0, Unit: "assumed", Applies: "always",
 			Treatment: Ask, Why: "the drawing states no unit and one was assumed",
 			Do:     "state the units, in the drawing's header or by a flag",
-			Source: own, Provenance: Reasoning, Example: "a header without units",
+			Source: own, Provenance: Reasoning, Example: "a header without units: asked",
 			judge: func(b *judging, r Rule) {
 				if b.d.UnitsAssumed && b.limit(r, 0) < 1 {
 					b.need(r, "units")
@@ -114,7 +114,7 @@ func drawingRules() []Rule {
 			Measured: "contradictions about units", Formula: "count <= limit", Default: 0, Unit: "count", Applies: "units not given by a flag",
 			Treatment: Ask, Why: "what the drawing says of its units contradicts",
 			Do:     "state the units by a flag, or mend the header",
-			Source: own, Provenance: Reasoning, Example: "a header that says inch and a part of 2000 inch",
+			Source: own, Provenance: Reasoning, Example: "a header that says inch and metric: 1 count against 0 count, ask",
 			judge: func(b *judging, r Rule) {
 				if b.d.UnitsDoubt == "" || b.d.UnitsSource == "given" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
@@ -127,21 +127,21 @@ func drawingRules() []Rule {
 			Name: "thickness-missing", Title: "thickness missing", Group: GroupDrawing,
 			Measured: "whether a thickness was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "without a thickness half of the rules cannot be judged", Do: "state the thickness",
-			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag",
+			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
 			judge: func(b *judging, r Rule) { b.given(r, b.ThicknessKnown, "thickness") },
 		},
 		{
 			Name: "material-missing", Title: "material missing", Group: GroupDrawing,
 			Measured: "whether a material was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "burr, belt speed, zinc and magnet hang on the material", Do: "state the material",
-			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag",
+			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
 			judge: func(b *judging, r Rule) { b.given(r, b.MaterialKnown, "material") },
 		},
 		{
 			Name: "process-missing", Title: "cutting process missing", Group: GroupDrawing,
 			Measured: "whether a process was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "what burr to expect hangs on how the part is cut", Do: "state the process",
-			Source: own, Provenance: Reasoning, Example: "a job without a process",
+			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
 			judge: func(b *judging, r Rule) { b.given(r, b.Process != nil, "process") },
 		},
 		{
@@ -149,7 +149,7 @@ func drawingRules() []Rule {
 			Measured: "contradictions among the inputs", Formula: "count <= limit", Default: 0, Unit: "count", Applies: "always",
 			Treatment: Ask, Why: "two inputs cannot both be true", Do: "clear up which is right",
 			Source: "gauge series, process scopes (ISO 9013: laser 0.5 to 32 mm, plasma 0.5 to 150 mm) and coatings of the shop file", Provenance: LookedUp,
-			Example: "a stainless gauge on aluminium; plasma on 0.3 mm; zinc on stainless",
+			Example: "punched plate of 15 mm, where punching is for 0.2 to 12 mm: 1 count against 0 count, ask",
 			judge:   judgeInputConflict,
 		},
 	}

@@ -16,7 +16,7 @@ func edgeRules() []Rule {
 			Treatment: Ask, Why: "\"burr-free\" states no size, so nobody can check it or price it",
 			Do:     "agree on a size: +0.1, -0.3, a radius, a preparation grade, or one of the presets",
 			Source: "ISO 13715 gives an edge a sign and a size; ISO 8501-3 grades", Provenance: LookedUp,
-			Example: "a title block that says only \"deburr\"",
+			Example: "a note that says only \"deburr all edges\": asked; with -0.1/-0.3 it passes",
 			judge:   judgeEdgeUnstated,
 		},
 		{
@@ -27,7 +27,7 @@ func edgeRules() []Rule {
 			Treatment: Ask, Why: "two radii do not fit into the thickness: the requirement cannot be met on both edges",
 			Do:     "ask which radius is really wanted; 0.3 to 0.5 mm is usual on sheet of 1 to 3 mm for powder coat",
 			Source: "2 r <= t is geometry; the usual radius is common practice", Provenance: Arithmetic,
-			Example: "a radius of 2 mm (grade P3) on sheet of 3 mm",
+			Example: "a radius of 2 mm (grade P3) on both edges of 3 mm sheet: 1.33 x thickness against 1 x thickness, ask; 4 mm of sheet passes",
 			judge:   judgeRadiusTooBig,
 		},
 		{
@@ -38,7 +38,7 @@ func edgeRules() []Rule {
 			Treatment: Brush, Why: "brushes round an edge by 0.05 to 0.5 mm a pass, a belt alone hardly at all",
 			Do:     "plan several brush passes, slower, or round these edges by machine or on the bench",
 			Source: "abrasive nylon 0.05 to 0.2 mm a pass, flap brush 0.1 to 0.5 mm: common practice, no published source", Provenance: Practice,
-			Example: "a radius of 1 mm on plate of 5 mm needs two to ten passes",
+			Example: "a radius of 2 mm (grade P3): 2 mm against 0.5 mm, brush; -0.1/-0.3 passes",
 			judge:   judgeRadiusReach,
 		},
 		{
@@ -49,7 +49,7 @@ func edgeRules() []Rule {
 			Treatment: Brush, Why: "a belt cuts the burr off and lays part of it over the edge: a secondary burr lies in the cut-outs and on the trailing side",
 			Do:     "run a brush after the belt, turning against the feed, or a pass on a line with one",
 			Source: "an article on deburring basics and a dealer's page; a fine belt (P180 and finer) behind a brush is taken as harmless unless no burr at all is allowed (inference)", Provenance: LookedUp,
-			Example: "a plate with holes on a line of one belt",
+			Example: "a plate with one hole on a line of one belt, hole and outline: 2 edges against 0 edges, brush; with a brush behind the belt it passes",
 			judge:   judgeBeltRollsBurr,
 		},
 	}

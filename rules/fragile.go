@@ -18,7 +18,7 @@ func fragileRules() []Rule {
 			Treatment: Fixture, Why: "a tab that bends up is caught by the head or the next roller and folds over",
 			Do:     "leave the tab joined until after finishing, support it in a tray, or feed it trailing with low pressure",
 			Source: "textbook beam formula, tab taken as unsupported; force per mm is an inference, 0.67 is 1 over the safety of 1.5", Provenance: Reasoning,
-			Example: "0.4 N/mm on a tab 60 mm long in 1 mm steel: 144 MPa against 235 MPa passes, but it sags 1.6 mm, more than 1 mm: fixture",
+			Example: "0.4 N/mm on a tab 60 mm long in 1 mm steel: 144 of 235 MPa would do, but it sags by more than its thickness, 1.65 mm against 1 mm, fixture; one of 30 mm passes",
 			judge:   judgeTabBend,
 		},
 		{
@@ -29,7 +29,7 @@ func fragileRules() []Rule {
 			Treatment: Fixture, Why: "the head drags the hanging piece sideways and the neck bends",
 			Do:     "leave a joint across the gap until after finishing, widen the neck, or finish it on the bench",
 			Source: "textbook beam formula; force per mm and force ratio are inferences", Provenance: Reasoning,
-			Example: "2000 mm2 hanging on a neck 1 mm wide and 5 mm long in 2 mm steel: 590 MPa, fixture; on 3 mm: 65 MPa, passes",
+			Example: "a piece of 40 x 40 mm on a neck 1 mm wide and 5 mm long in 1 mm steel: 963 of 235 MPa, 4.1 x yield against 0.67 x yield, fixture; a neck of 3 mm passes",
 			judge:   judgeNeckThin,
 		},
 		{
@@ -40,7 +40,7 @@ func fragileRules() []Rule {
 			Treatment: Brush, Why: "a belt grinds off or catches what stands up; a brush gives way",
 			Do:     "lift the belts and run brushes only, or deburr before forming",
 			Source: "trade", Provenance: Practice,
-			Example: "a louvre on layer LOUVRE",
+			Example: "a louvre on layer LOUVRE: 1 forms against 0 forms, brush",
 			judge:   judgeFormedUp,
 		},
 	}

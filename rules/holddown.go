@@ -18,7 +18,7 @@ func holdRules() []Rule {
 			Treatment: Fixture, Why: "a part shorter than the line's least length is not held or carried safely at every moment",
 			Do:     "leave it joined in a carrier or in the skeleton, use a tray or magnet plate, or finish it on the bench or by tumbling",
 			Source: machineSource, Provenance: ShopsOwn,
-			Example: "a disc of 40 mm on a line whose least length is 50 mm",
+			Example: "a disc of 40 mm on a line whose least length is 50 mm: 40 mm against 50 mm, fixture; one of 50 mm passes",
 			judge:   judgePartLength,
 		},
 		{
@@ -29,7 +29,7 @@ func holdRules() []Rule {
 			Treatment: Fixture, Why: "a part narrower than the line's least width tips or turns under a head",
 			Do:     "leave it joined in a carrier or in the skeleton, or feed it in a tray",
 			Source: machineSource, Provenance: ShopsOwn,
-			Example: "a strip 300 x 12 mm on a line whose least width is 25 mm",
+			Example: "a strip 300 x 12 mm on a line whose least width is 25 mm: 12 mm against 25 mm, fixture; one of 25 mm passes",
 			judge:   judgePartWidth,
 		},
 		{
@@ -40,7 +40,7 @@ func holdRules() []Rule {
 			Treatment: Hand, Why: "the part does not pass through the line at any angle",
 			Do:     "use a wider line or finish it on the bench",
 			Source: "the machine's own number, from the shop file", Provenance: ShopsOwn,
-			Example: "a plate 1200 x 1000 mm on a line 900 mm wide",
+			Example: "a plate 1500 x 1400 mm on a line 1300 mm wide: 1400 mm against 1300 mm, hand; one of 1500 x 1300 mm passes",
 			judge:   judgePartWide,
 		},
 		{
@@ -51,7 +51,7 @@ func holdRules() []Rule {
 			Treatment: Hand, Why: "the part is longer than tables and conveyor carry",
 			Do:     "use a longer line or finish it on the bench",
 			Source: "the machine's own number, from the shop file", Provenance: ShopsOwn,
-			Example: "a strip of 4000 mm on a line for 3000 mm",
+			Example: "a plate 3500 x 880 mm on a line for 3000 mm: 3500 mm against 3000 mm, hand; one of 2900 mm passes",
 			judge:   judgePartLong,
 		},
 		{
@@ -62,7 +62,7 @@ func holdRules() []Rule {
 			Treatment: Hand, Why: "the line is not built for this thickness",
 			Do:     "use another line or finish it on the bench",
 			Source: "the machine's own number, from the shop file", Provenance: ShopsOwn,
-			Example: "30 mm plate on a line for 0.5 to 25 mm",
+			Example: "plate on a line for 0.5 to 25 mm: 30 mm against 25 mm, hand; 25 mm passes",
 			judge:   judgePartThick,
 		},
 		{
@@ -73,7 +73,7 @@ func holdRules() []Rule {
 			Treatment: Fixture, Why: "between two rollers nothing holds the part against the head",
 			Do:     "feed nose to tail, turn the part so that it lies longer, or leave it joined in a carrier",
 			Source: "geometry: always one roller if and only if length >= pitch", Provenance: Arithmetic,
-			Example: "at a pitch of 100 mm a part of 99 mm has none at times, one of 100 mm always one, one of 200 mm always two",
+			Example: "a disc of 100 mm under rollers 150 mm apart: 0 rollers against 1 rollers, fixture; one of 150 mm passes",
 			judge:   judgeRollerGrip,
 		},
 		{
@@ -84,7 +84,7 @@ func holdRules() []Rule {
 			Treatment: Fixture, Why: "the part slips, turns or is thrown back under the head",
 			Do:     "hold it in a carrier or tray, lower the head's pressure, run dry instead of wet, or raise the hold-down",
 			Source: "statics (arithmetic); friction of rubber 0.5 to 0.6 dry and below 0.2 wet (looked up); force ratio of belts 0.3 to 0.6 (memory); pressing force per mm is an inference", Provenance: Reasoning,
-			Example: "50 x 50 mm, 20 N, force ratio 0.4, friction 0.5, safety 1.5: 4 N of hold-down is needed dry, 40 N wet",
+			Example: "a disc of 60 mm in 2 mm steel under a belt of 0.4 N/mm on a wet bed of 12 kPa, 0.25 open: 0.2 (24 + 8.5 + 0.4) N over 1.5 x 0.4 x 24 N, 0.457 margin against 1 margin, fixture; dry (0.5) it is 1.14 and passes",
 			judge:   judgeHoldSlip,
 		},
 		{
@@ -95,7 +95,7 @@ func holdRules() []Rule {
 			Treatment: Fixture, Why: "so light a part is lifted by the exhaust's draught, a brush's wind or the coolant before hold-down acts",
 			Do:     "leave it joined in a carrier, or tumble it",
 			Source: "weight never holds a small part (50 x 50 x 2 mm steel is 39 g, 0.4 N: arithmetic); the limit itself is an inference", Provenance: Reasoning,
-			Example: "a washer of 10 mm in 1 mm steel is 0.6 g",
+			Example: "a disc of 50 mm in 0.5 mm AlMg3: 2.61 g against 5 g, fixture; in 1 mm it passes",
 			judge:   judgePartLight,
 		},
 	}

@@ -18,7 +18,7 @@ func lieRules() []Rule {
 			Treatment: Fixture, Why: "the head's drag at the top face lifts one end off the conveyor: the part is too short or too light for its thickness, or its weight lies near one end",
 			Do:     "feed the heavy end first, lay the part across, or hold it in a carrier or tray",
 			Source: "balance of moments about an edge (textbook statics); force per mm and force ratio as for hold-slip", Provenance: Reasoning,
-			Example: "a block 50 x 50 mm of 25 mm steel: the drag of 8 N at 25 mm makes 300 Nmm with a safety of 1.5; weight 4.8 N and vacuum 7.5 N at 25 mm hold 308: margin 1.03, passes; at 30 mm thickness it has 0.92",
+			Example: "a disc of 50 mm in 25 mm steel: weight and vacuum of 9.7 N hold at 25 mm, the belt drags with 8 N at 25 mm, safety 1.5: 0.806 margin against 1 margin, fixture; at 10 mm of thickness it passes",
 			judge:   judgePartTips,
 		},
 		{
@@ -29,7 +29,7 @@ func lieRules() []Rule {
 			Treatment: Line, Why: "pieces that lie close hook into each other and pass the heads as one tangle",
 			Do:     "lay them with a clear space between, all the same way round, and do not feed them nose to tail",
 			Source: "trade; depth and thickness are inferences", Provenance: Reasoning,
-			Example: "a rake with tines of 6 mm and gaps of 8 mm by 60 mm",
+			Example: "a rake of which two are laid on, tines of 6 mm, gaps of 8 x 60 mm: 60 mm against 5 mm, line; gaps 4 mm deep pass",
 			judge:   judgeInterlocks,
 		},
 	}

@@ -16,7 +16,7 @@ func nearRules() []Rule {
 		Treatment: Brush, Why: "the strip of sheet between two parts heats through, or bends away while it is cut, and both edges come out with heavier burr",
 		Do:     "move the parts apart, or let them share one cut; look at these edges after the line",
 		Source: "web between cuts >= t (1 to 1.5 t preferred): one shop; contours >= 0.7 t: two others; skeleton web 1.5 t or 0.7 mm in blanking", Provenance: LookedUp,
-		Example: "two plates 1.0 mm apart in 2 mm sheet cut by laser: 0.5 x thickness against 0.7 x thickness, brush",
+		Example: "two discs 1 mm apart in 2 mm sheet cut by laser: 0.5 x thickness against 0.7 x thickness, brush; 3 mm apart they pass",
 		judge:   judgePartsNear,
 	}}
 }
@@ -31,7 +31,7 @@ func jointRules() []Rule {
 		Treatment: Line, Why: "finished in its sheet, the part is torn out of its joints under the head",
 		Do:     "break the part out before the line, or give it more or wider joints",
 		Source: "shear of the joints (textbook, distortion-energy criterion); force per mm and force ratio as for hold-slip", Provenance: Reasoning,
-		Example: "a plate 300 x 300 mm of 1 mm AlMg3 on two joints of 0.3 mm: a drag of 102 N on joints that hold 28 N, 3.68 x strength against 1 x strength, line",
+		Example: "a plate 300 x 300 mm of 1 mm AlMg3 on two joints of 0.3 mm: 102 N of drag on joints that hold 28 N, 3.68 x strength against 1 x strength, line; 2 mm of S235 on joints of 0.5 mm passes",
 		judge:   judgeJointHold,
 	}}
 }
@@ -43,7 +43,7 @@ func overlapRules() []Rule {
 		Measured: "other parts that the part overlaps", Formula: "count <= limit", Default: 0, Unit: "parts", Applies: "nests",
 		Treatment: Ask, Why: "one of the two parts is cut short by the other",
 		Do:     "move one of them by more than the width of the cut",
-		Source: "the reading of the drawing itself", Provenance: Reasoning, Example: "two plates of 100 x 60 mm that lie over each other by 10 mm: 1 parts against 0 parts, ask",
+		Source: "the reading of the drawing itself", Provenance: Reasoning, Example: "two plates that lie over each other by 10 mm: 1 parts against 0 parts, ask; apart they pass",
 		judge: judgePartsOverlap,
 	}}
 }

@@ -13,6 +13,9 @@ func Page() string {
 Generated from the rules themselves; change them there and run
 "go test ./rules -run TestPage -update". "burrcast explain RULE" prints one.
 
+Every rule has a drawing that passes it and one that fails it in testdata/rules,
+RULE-pass.dxf and RULE-fail.dxf; an example's numbers are those of the second.
+
 Every limit can be set in the shop file under [limit] by the rule's name, and is
 then reported as the shop's. Where a limit follows the line or the process
 chosen, the default below is that of the built-in shop. A provenance is one of:

@@ -23,7 +23,7 @@ func reachRules() []Rule {
 			Default:  2.4, Unit: "mm", Applies: "round and window cut-outs on a line with a brush; a belt alone is judged by belt-rolls-burr",
 			Treatment: Hand, Why: reachWhy, Do: "countersink or deburr this hole on the bench, or widen it",
 			Source: reachSource + "; 3 filaments of 0.8 mm", Provenance: Reasoning,
-			Example: "a hole of 2.0 mm under a brush whose bundle is 2.4 mm goes to the bench; one of 5 mm does not",
+			Example: "a hole of 2 mm under a brush whose bundle is 2.4 mm: 2 mm against 2.4 mm, hand; one of 2.5 mm passes",
 			judge:   judgeHoleReach,
 		},
 		{
@@ -33,7 +33,7 @@ func reachRules() []Rule {
 			Default:  2.4, Unit: "mm", Applies: "slots and windows on a line with a brush",
 			Treatment: Hand, Why: reachWhy, Do: reachDo,
 			Source: reachSource + "; 3 filaments of 0.8 mm", Provenance: Reasoning,
-			Example: "a slot 1.5 mm wide under a brush whose bundle is 2.4 mm goes to the bench",
+			Example: "a slot 1.5 mm wide under a brush whose bundle is 2.4 mm: 1.5 mm against 2.4 mm, hand; one of 2.5 mm passes",
 			judge:   judgeSlotReach,
 		},
 		{
@@ -43,7 +43,7 @@ func reachRules() []Rule {
 			Default:  2.4, Unit: "mm", Applies: "notches on a line with a brush",
 			Treatment: Hand, Why: reachWhy, Do: reachDo,
 			Source: reachSource + "; 3 filaments of 0.8 mm", Provenance: Reasoning,
-			Example: "a notch 1 mm wide and 12 mm deep goes to the bench",
+			Example: "a notch 1 mm wide and 12 mm deep under a bundle of 2.4 mm: 1 mm against 2.4 mm, hand; one 3 mm wide passes",
 			judge:   judgeNotchReach,
 		},
 		{
@@ -54,7 +54,7 @@ func reachRules() []Rule {
 			Treatment: Hand, Why: "the brush bundle does not reach the bottom of the corner, where burr is heaviest",
 			Do:     "file the corner on the bench, or round it by half the bundle diameter",
 			Source: "the depth is arithmetic of a disc between two lines; how deep a corner may stay has no published source", Provenance: Reasoning,
-			Example: "a bundle of 2.4 mm leaves 0.5 mm in a right angle (passes) and 3.4 mm in an angle of 30 degrees (fails)",
+			Example: "a corner of 30 degrees under a bundle of 2.4 mm: 1.2/sin(15) - 1.2, 3.44 mm against 1.5 mm, hand; one of 60 degrees keeps 1.2 mm and passes",
 			judge:   judgeCornerReach,
 		},
 		{
@@ -65,7 +65,7 @@ func reachRules() []Rule {
 			Treatment: Brush, Why: "filaments of a drum brush run along these edges instead of across them and leave their burr",
 			Do:     "feed the part skewed, or a second time turned by 90 degrees, or use a disc or oscillating brush",
 			Source: "skew feeding so that all edges are worked: a dealer's page (looked up); the share is an inference (a circle alone has 0.17)", Provenance: Reasoning,
-			Example: "a long strip that is too long to turn keeps 0.9 of its edge along the feed",
+			Example: "a plate 2500 x 860 mm, too long to turn on 900 mm: 5000 of 6720 mm lie along the feed, 0.744 share against 0.25 share, brush; one of 200 x 150 mm is fed askew and passes",
 			judge:   judgeEdgeDirection,
 		},
 	}

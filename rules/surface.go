@@ -16,7 +16,7 @@ func surfaceRules() []Rule {
 			Treatment: Brush, Why: "a belt grain is larger than the zinc layer is thick: the belt cuts through it",
 			Do:     "lift the belts and run brushes only",
 			Source: "zinc mass to thickness and P grades looked up, ratio arithmetic; that the belt cuts through is an inference", Provenance: Arithmetic,
-			Example: "P120 has grains of 125 micrometres, Z275 a layer of 19.3: 6.5 times",
+			Example: "P150 has grains of 100 micrometres, Z275 a layer of 19.3: 5.19 x zinc against 1 x zinc, brush; a line of brushes passes",
 			judge:   judgeZincKeep,
 		},
 		{
@@ -27,7 +27,7 @@ func surfaceRules() []Rule {
 			Treatment: Brush, Why: "a belt grinds through a film of 50 to 100 micrometres and smears it",
 			Do:     "lift the belts and run soft brushes only, or run the filmed face down, or strip the film first",
 			Source: "brushes and discs deburr without harming film or zinc: a dealer's page (looked up); film thickness common practice", Provenance: Practice,
-			Example: "filmed stainless on a line of belt and drum brush: belt lifted",
+			Example: "filmed stainless on a line of belt and drum brush: 1 belts against 0 belts, brush; a line of brushes passes",
 			judge:   judgeFilmKeep,
 		},
 		{
@@ -38,7 +38,7 @@ func surfaceRules() []Rule {
 			Treatment: Brush, Why: "the line's last head does not leave the grain that is wanted",
 			Do:     "finish on a line whose last head is a fine belt, or put the grain on in a pass of its own",
 			Source: "stainless grain finish P180 to P320, belt first and brush after, fine belt last", Provenance: Practice,
-			Example: "a grain of P240 on a line of belt and drum brush",
+			Example: "a grain of P240 on a line of belt and drum brush: 0 belts against 1 belts, brush; a fine belt at the end passes",
 			judge:   judgeGrainWanted,
 		},
 		{
@@ -49,7 +49,7 @@ func surfaceRules() []Rule {
 			Treatment: Brush, Why: "iron from steel wire is rubbed into the face and rusts there",
 			Do:     "use a brush of stainless wire on stainless, of abrasive nylon on aluminium and brass",
 			Source: "a brush maker's article", Provenance: LookedUp,
-			Example: "1.4301 under a steel-wire drum brush",
+			Example: "1.4301 under a drum brush of steel wire: 1 brushes against 0 brushes, brush; carbon steel passes",
 			judge:   judgeIronFree,
 		},
 	}

@@ -230,6 +230,36 @@ func checkExpectation(t *testing.T, r rules.Rule, e expectation, judged []rules.
 	}
 }
 
+// What explain prints as a rule's example is its failing drawing: measure and
+// limit with three digits and their unit.
+func TestExamplesAreTheDrawings(t *testing.T) {
+	for _, r := range rules.Rules() {
+		data, err := os.ReadFile(filepath.Join(ruleDrawings, r.Name+"-fail.dxf"))
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		e := readExpectation(t, data)
+		want := ": asked"
+		if i := slices.IndexFunc(e.findings, func(x expected) bool { return x.rule == r.Name }); i >= 0 {
+			x := e.findings[i]
+			want = fmt.Sprintf("%.3g %s against %.3g %s, ", x.measured, x.unit, x.limit, x.unit)
+		} else if slices.Contains(e.told, r.Name) {
+			want = e.findings[0].rule
+		}
+		if !strings.Contains(r.Example, want) {
+			t.Errorf("%s: the example %q does not say %q", r.Name, r.Example, want)
+		}
+		_, out, _ := burrcast(t, "explain", r.Name)
+		said := strings.Join(strings.Fields(out), " ")
+		for _, text := range []string{r.Formula, r.Source, r.Provenance, r.Example} {
+			if !strings.Contains(said, strings.Join(strings.Fields(text), " ")) {
+				t.Errorf("explain %s lacks %q", r.Name, text)
+			}
+		}
+	}
+}
+
 // The drawings in the tree are what the generator writes, byte for byte.
 func TestRuleDrawingsAreGenerated(t *testing.T) {
 	dir := t.TempDir()
