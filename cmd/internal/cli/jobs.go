@@ -198,6 +198,9 @@ func (t *jobTable) row(cells []string, line, width int, comma rune, shop rules.S
 			r.values[name] = v
 		}
 	}
+	if v := r.values["thickness"]; strings.Count(v, ",") == 1 && !strings.Contains(v, ".") {
+		r.values["thickness"] = strings.Replace(v, ",", ".", 1) // the report has points
+	}
 	for i, cell := range cells {
 		if !named[i] && strings.TrimSpace(cell) != "" {
 			fail("%q stands under a column without a name", cell)
