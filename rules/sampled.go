@@ -180,9 +180,8 @@ type putPlace func(rule, feature string, at r2.Point, measured, limit float64)
 
 func (b *judging) reachPlaces(put putPlace) {
 	limitOf := func(name string) (float64, bool) {
-		r, _ := Lookup(name)
-		limit, _, ok := b.bundleLimit(r)
-		return limit, ok && b.hasBrush()
+		limit, _, ok := b.tool()
+		return b.shared(name, limit), ok
 	}
 	for _, c := range b.p.Cutouts {
 		switch c.Kind {
