@@ -72,6 +72,7 @@ type analysis struct {
 	owner       [][]int              // of each candidate, the regions with a contour of it
 	doubt       map[int]string       // region -> why it cannot be trusted
 	marks       map[int]*regionMarks // region -> lines found in it
+	refits      refits               // chords that became arcs
 }
 
 // layered is a curve that a layer or line type gives its meaning.
@@ -156,7 +157,10 @@ func (a *analysis) build() {
 		a.built = contour.Build(in, opt)
 		renumber(&a.built, from)
 	}
-	a.index()
+	a.refits = refits{}
+	if a.index(); a.refit() {
+		a.index()
+	}
 }
 
 // index finds places and owners again.
@@ -170,11 +174,19 @@ func (a *analysis) index() {
 	for i := range a.built.Regions {
 		for _, c := range contoursOf(&a.built.Regions[i]) {
 			for _, s := range c.Sources {
-				if s >= 0 && (len(a.owner[s]) == 0 || a.owner[s][len(a.owner[s])-1] != i) {
-					a.owner[s] = append(a.owner[s], i)
+				a.own(s, i)
+				for _, o := range a.refits.stood[s] {
+					a.own(o, i)
 				}
 			}
 		}
+	}
+}
+
+// own enters that region i has a contour of source s.
+func (a *analysis) own(s, i int) {
+	if s >= 0 && (len(a.owner[s]) == 0 || a.owner[s][len(a.owner[s])-1] != i) {
+		a.owner[s] = append(a.owner[s], i)
 	}
 }
 
@@ -245,6 +257,7 @@ func (a *analysis) describe() {
 	if n := len(a.built.Duplicates); n > 0 {
 		a.say("duplicate-lines", 0, "%d lines are drawn twice; each was taken once", n)
 	}
+	a.tellRefits()
 	a.tellProblems()
 	a.account()
 	if len(a.built.Regions) == 0 {
@@ -302,7 +315,7 @@ func (a *analysis) errorOf(i int) float64 {
 		e = max(e, c.Gap)
 		for _, s := range c.Sources {
 			if s >= 0 && s < len(a.path) {
-				e = max(e, a.dxf.Paths[a.path[s]].Error)
+				e = max(e, a.dxf.Paths[a.path[s]].Error, a.refits.rise[s])
 			}
 		}
 	}

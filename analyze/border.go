@@ -138,6 +138,7 @@ func (a *analysis) setLayerAside(layer string) {
 
 // setAside takes curves out of the contours, to be built without them.
 func (a *analysis) setAside(taken Taken, curves []geom.Curve, sources []int) {
+	sources = a.refits.all(sources)
 	for _, s := range sources {
 		if s >= 0 {
 			a.aside[s] = true

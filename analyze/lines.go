@@ -89,7 +89,7 @@ func (a *analysis) sortOpen() {
 
 // take enters what curves were taken for into the account.
 func (a *analysis) take(taken Taken, curves []geom.Curve, sources []int) {
-	a.res.Lines = append(a.res.Lines, Line{Taken: taken, Curves: curves, sources: sources})
+	a.res.Lines = append(a.res.Lines, Line{Taken: taken, Curves: curves, sources: a.refits.all(sources)})
 }
 
 // takenFor decides on a chain; fold says that it could be folded along.

@@ -68,6 +68,9 @@ func (a *analysis) contourOf(source int) (contour.Place, bool) {
 	if source < 0 {
 		return contour.Place{}, false
 	}
+	if head, ok := a.refits.head[source]; ok {
+		source = head
+	}
 	for _, i := range a.owner[source] {
 		for k, c := range contoursOf(&a.built.Regions[i]) {
 			for _, s := range c.Sources {

@@ -19,6 +19,11 @@ type Options struct {
 	// Chords says what lines from edge to edge of a part are where the drawing
 	// allows two readings: by default the more likely, case by case.
 	Chords contour.Reading
+	// KeepChords leaves chords in contours as they are. Else runs of them that
+	// stand for a curve become tangent arcs (see geom.RefitChords), their corners
+	// within CurveTolerance, mm (0: its default) of them, which is told.
+	KeepChords     bool
+	CurveTolerance float64
 	// KeepBorder keeps rectangles that look like the sheet as parts.
 	KeepBorder bool
 	// KeepRings keeps what is drawn round holes as contours: else the outer of two

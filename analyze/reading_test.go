@@ -59,6 +59,8 @@ func facts(res Result) map[string]float64 {
 		m := &p.Measure
 		out["pieces"] += float64(m.Quantity)
 		out["cutouts"] += float64(len(m.Cutouts))
+		out["area"] += m.Area.V
+		out["length"] += m.CutLength.V
 		out["forms"] += float64(len(m.Forms))
 		out["held"] += float64(m.HeldBy)
 		if m.Incomplete != "" {
@@ -193,6 +195,9 @@ func checkAccount(t interface{ Errorf(string, ...any) }, d *dxf.Drawing, opt Opt
 	}
 	for _, l := range a.res.Lines {
 		mark(l.sources)
+	}
+	for _, list := range a.refits.stood {
+		mark(list)
 	}
 	mark(a.built.Duplicates)
 	mark(a.built.Degenerate)

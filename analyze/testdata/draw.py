@@ -10,7 +10,7 @@ What must be understood is written into each drawing as comments (group 999):
     want TAKEN 2          runs of curves taken for TAKEN (bend, etch, lead-in, ...)
     want message CODE     a message; every code that comes must be wanted
     want text WORDS       words that one of the messages must hold
-    want NAME VALUE       a measure: used, apart, flange, gap, up, joints, held, bridges, forms, doubt
+    want NAME VALUE       a measure: area, length, used, apart, flange, gap, up, joints, held, bridges, forms, doubt
 
 Run it from its own folder; it writes every drawing anew.
 """
@@ -50,6 +50,22 @@ class Drawing:
 
     def arc(self, x, y, r, a, b, layer="CUT"):
         self.add("ARC", layer, (10, x), (20, y), (40, r), (50, a), (51, b))
+        return self
+
+    def round(self, x, y, r, n, a=0, b=360, layer="CUT", every=0):
+        """n chords of an arc, one by one; every third so many in one polyline."""
+        at = [(x + r * math.cos(math.radians(a + (b - a) * k / n)), y + r * math.sin(math.radians(a + (b - a) * k / n))) for k in range(n + 1)]
+        if b - a == 360:
+            at[n] = at[0]
+        k = 0
+        while k < n:
+            many = every if every and k % 3 == 0 else 1
+            piece = at[k:k + many + 1]
+            if len(piece) > 2:
+                self.add("LWPOLYLINE", layer, (90, len(piece)), (70, 0), *[t for p in piece for t in ((10, p[0]), (20, p[1]))])
+            else:
+                self.line(*piece[0], *piece[1], layer=layer)
+            k += len(piece) - 1
         return self
 
     def text(self, x, y, words, layer="TEXT", h=3):
@@ -157,6 +173,36 @@ def main():
     for i in range(4):
         for k in range(4):
             d.rect(1 + 10 * i, 1 + 10 * k, 10 + 10 * i, 10 + 10 * k)
+
+    # chords that stand for curves, and such that do not
+    plate = 100 * 60
+    new("hole-of-single-lines", "parts 1", "cutouts 1", f"area {plate - 100 * math.pi}", f"length {320 + 20 * math.pi}", "message chords-refitted",
+        "text 48 chords drawn one by one stand for curves and became 1 arc;").rect(0, 0, 100, 60).round(50, 30, 10, 48)
+    slot = 40 * 16 + 64 * math.pi
+    new("slot-of-lines-and-short-polylines", "parts 1", "cutouts 1", f"area {plate - slot}", f"length {320 + 80 + 16 * math.pi}", "message chords-refitted",
+        "text 48 chords drawn one by one stand for curves and became 2 arcs").rect(0, 0, 100, 60).line(30, 22, 70, 22).round(
+        70, 30, 8, 24, -90, 90, every=3).line(70, 38, 30, 38).round(30, 30, 8, 24, 90, 270, every=4)
+    new("corners-of-single-lines", "parts 1", f"area {plate - (4 - math.pi) * 100}", "message chords-refitted",
+        "text 64 chords drawn one by one stand for curves and became 4 arcs").line(10, 0, 90, 0).round(90, 10, 10, 16, -90, 0).line(
+        100, 10, 100, 50).round(90, 50, 10, 16, 0, 90).line(90, 60, 10, 60).round(10, 50, 10, 16, 90, 180).line(0, 50, 0, 10).round(10, 10, 10, 16, 180, 270)
+    new("bend-over-a-round-of-lines", "parts 1", "bend 1", f"area {math.pi * 400}", "message chords-refitted",
+        "message bend-lines", "message curves").round(0, 0, 20, 72).line(20, 0, -20, 0, layer="BEND")
+    d = new("bend-ends-within-a-chord", "parts 1", "bend 1", "message chords-refitted", "message chord", "message bend-lines", "message curves")
+    h = 20 * math.cos(math.pi / 36)
+    d.round(0, 0, 20, 36).line(h * math.cos(math.pi / 36), h * math.sin(math.pi / 36), h * math.cos(math.pi * 37 / 36), h * math.sin(math.pi * 37 / 36))
+    new("etch-in-a-round-of-lines", "parts 1", "etch 1", f"area {math.pi * 400}", "message chords-refitted", "message etch-lines", "message curves").round(
+        0, 0, 20, 72).round(0, 0, 10, 12, 0, 60)
+    new("joint-in-a-round-of-lines", "parts 1", "joints 1", "held 1", "message chords-refitted", "message held-by-joints").round(0, 0, 20, 70, 0, 357)
+    new("countersink-of-lines", "parts 1", "cutouts 1", "countersink 1", f"area {plate - 9 * math.pi}", "message countersinks", "message chords-refitted").rect(
+        0, 0, 100, 60).round(50, 30, 3, 36).round(50, 30, 6, 48)
+    new("shared-cut-of-chords", "parts 2", "pieces 2", "message shared-cut", "message nest").line(0, 0, 50, 0).line(50, 0, 100, 0).line(
+        100, 0, 100, 60).line(100, 60, 50, 60).line(50, 60, 0, 60).line(0, 60, 0, 0).round(50 - 30 * math.sqrt(3), 30, 60, 24, -30, 30)
+    new("hexagon-of-lines", "parts 1", "cutouts 1").rect(0, 0, 100, 60).round(50, 30, 10, 6)
+    new("knurl-of-sixteen-lines", "parts 1", "cutouts 1").rect(0, 0, 100, 60).round(50, 30, 10, 16)
+    d = new("gear-of-lines", "parts 1", "pieces 1")
+    at = [((22 if k % 4 in (1, 2) else 18) * f(2 * math.pi * (k + (0.3 if k % 2 else 0)) / 96)) for k in range(96) for f in (math.cos, math.sin)]
+    d.poly(*at)
+    new("ring-of-coarse-facets", "parts 1", "message coarse-chords", "text 24 chords turn like those of a curve").round(0, 0, 100, 24)
 
     # nests
     new("sheet-on-its-layer", "parts 1", "pieces 2", "sheet-border 1", "used 0.24", "apart 40", "message sheet-border", "message nest",

@@ -90,6 +90,7 @@ func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance, KeepChords: f.keepChords},
 		measure: analyze.Options{
 			Chords:     chordReading(f.chords),
+			KeepChords: f.keepChords, CurveTolerance: f.curveTolerance,
 			KeepBorder: f.keepBorder,
 			KeepRings:  f.keepRings,
 			Contour:    contour.Options{Join: f.join, JointLimit: contour.Defaults().JointLimit},
