@@ -1,6 +1,3 @@
-// Package analyze understands a drawing: what its lines mean, which contours
-// make which part, and what each part measures. It decides nothing about
-// finishing; package rules does, from the measures alone.
 package analyze
 
 import (
