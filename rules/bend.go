@@ -21,7 +21,7 @@ func bendRules() []Rule {
 	}}
 }
 
-func judgeBendEdge(b *judging, r Rule) {
+func judgeBendEdge(b *judging, r *Rule) {
 	for _, bend := range b.p.Bends {
 		gap, ok := bend.Gap.Get()
 		if !ok {

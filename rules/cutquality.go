@@ -92,7 +92,7 @@ func cutRules() []Rule {
 // schools judges a multiple of thickness against the lenient and the strict
 // school: at least strict passes; between them the finding names both and needs
 // a look after brushing; below both it needs the treatment of the rule.
-func (b *judging) schools(r Rule, v measure.Value, span Span, f Finding) {
+func (b *judging) schools(r *Rule, v measure.Value, span Span, f Finding) {
 	x, ok := v.Get()
 	if !ok {
 		b.see(r, Unknown)
@@ -124,7 +124,7 @@ func (b *judging) schools(r Rule, v measure.Value, span Span, f Finding) {
 
 // leastOpening is the process's smallest opening for the material's family, in
 // thicknesses. A rule that needs it and cannot have it says which input lacks.
-func (b *judging) leastOpening(r Rule) (Span, bool) {
+func (b *judging) leastOpening(r *Rule) (Span, bool) {
 	if b.Process == nil {
 		b.need(r, "process")
 	}
@@ -146,7 +146,7 @@ func (b *judging) leastOpening(r Rule) (Span, bool) {
 	return b.Process.LeastHole, b.Process.LeastHole[1] > 0
 }
 
-func judgeHoleThickness(b *judging, r Rule) {
+func judgeHoleThickness(b *judging, r *Rule) {
 	var places []measure.Cutout
 	for _, c := range b.p.Cutouts {
 		if c.Kind != measure.Slot && !strip(c) {
@@ -165,7 +165,7 @@ func judgeHoleThickness(b *judging, r Rule) {
 	}
 }
 
-func judgeSlotThickness(b *judging, r Rule) {
+func judgeSlotThickness(b *judging, r *Rule) {
 	type place struct {
 		f Finding
 		v measure.Value
@@ -229,7 +229,7 @@ func passage(c measure.Cutout) measure.Value {
 // of the finest kerf (laser 0.1 to 0.3 mm, looked up).
 const tip = 0.001
 
-func judgeWebThickness(b *judging, r Rule) {
+func judgeWebThickness(b *judging, r *Rule) {
 	for _, w := range b.p.Webs {
 		if w.Kind == measure.Tab || b.meets(w.Width) {
 			continue
@@ -250,7 +250,7 @@ func judgeWebThickness(b *judging, r Rule) {
 	}
 }
 
-func judgeJointNib(b *judging, r Rule) {
+func judgeJointNib(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	if b.EdgeKnown {
 		limit = max(limit, b.Edge.BurrAllowed())
@@ -269,7 +269,7 @@ func judgeJointNib(b *judging, r Rule) {
 	}
 }
 
-func judgeOxideEdge(b *judging, r Rule) {
+func judgeOxideEdge(b *judging, r *Rule) {
 	if b.Process == nil {
 		b.need(r, "process")
 		return
@@ -296,7 +296,7 @@ func judgeOxideEdge(b *judging, r Rule) {
 	}
 }
 
-func judgeFilmPierce(b *judging, r Rule) {
+func judgeFilmPierce(b *judging, r *Rule) {
 	if !b.Film {
 		return
 	}
@@ -318,7 +318,7 @@ func judgeFilmPierce(b *judging, r Rule) {
 	}
 }
 
-func judgeBurrHeight(b *judging, r Rule) {
+func judgeBurrHeight(b *judging, r *Rule) {
 	if b.burr == nil {
 		if b.Process == nil {
 			b.need(r, "process")

@@ -21,7 +21,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "an open contour cannot be cut or measured: part of the drawing is missing",
 			Do:     "close the contour in the drawing, or join ends over a wider gap if that is what was meant",
 			Source: own, Provenance: Reasoning, Example: "a hole with a gap of 7 mm: 1 contours against 0 contours, ask",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				b.places(r, b.d.OpenContours, func(p measure.Place) string {
 					if p.Size > 0 {
 						return fmt.Sprintf("its ends lie %.3g mm from any other", p.Size)
@@ -36,7 +36,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "where contours cross nobody can say what is material",
 			Do:     "mend the drawing",
 			Source: own, Provenance: Reasoning, Example: "two holes of 20 mm, 15 mm apart: 1 crossings against 0 crossings, ask",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				b.places(r, b.d.Crossings, func(p measure.Place) string { return p.Text })
 			},
 		},
@@ -62,7 +62,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "the part was not measured whole",
 			Do:     "mend the drawing and check it again",
 			Source: own, Provenance: Reasoning, Example: "a part one of whose cut-outs stayed open; where open-contour tells it, this rule fails without a word of its own",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				if b.p.ID == "" {
 					return
 				}
@@ -83,7 +83,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "an entity that draws could not be read, so a cut may be missing",
 			Do:     "save the drawing again from its program, or mend the entity named in the messages",
 			Source: own, Provenance: Reasoning, Example: "an arc whose radius is not a number: 1 entities against 0 entities, ask",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				b.count(r, float64(b.d.RejectedCurves), r.Treatment)
 			},
 		},
@@ -101,7 +101,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "the drawing states no unit and one was assumed",
 			Do:     "state the units, in the drawing's header or by a flag",
 			Source: own, Provenance: Reasoning, Example: "a header without units: asked",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				if b.d.UnitsAssumed && b.limit(r, 0) < 1 {
 					b.need(r, "units")
 					return
@@ -115,7 +115,7 @@ func drawingRules() []Rule {
 			Treatment: Ask, Why: "what the drawing says of its units contradicts",
 			Do:     "state the units by a flag, or mend the header",
 			Source: own, Provenance: Reasoning, Example: "a header that says inch and metric: 1 count against 0 count, ask",
-			judge: func(b *judging, r Rule) {
+			judge: func(b *judging, r *Rule) {
 				if b.d.UnitsDoubt == "" || b.d.UnitsSource == "given" || b.limit(r, r.Default) >= 1 {
 					b.see(r, Pass)
 					return
@@ -128,21 +128,21 @@ func drawingRules() []Rule {
 			Measured: "whether a thickness was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "without a thickness half of the rules cannot be judged", Do: "state the thickness",
 			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
-			judge: func(b *judging, r Rule) { b.given(r, b.ThicknessKnown, "thickness") },
+			judge: func(b *judging, r *Rule) { b.given(r, b.ThicknessKnown, "thickness") },
 		},
 		{
 			Name: "material-missing", Title: "material missing", Group: GroupDrawing,
 			Measured: "whether a material was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "burr, belt speed, zinc and magnet hang on the material", Do: "state the material",
 			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
-			judge: func(b *judging, r Rule) { b.given(r, b.MaterialKnown, "material") },
+			judge: func(b *judging, r *Rule) { b.given(r, b.MaterialKnown, "material") },
 		},
 		{
 			Name: "process-missing", Title: "cutting process missing", Group: GroupDrawing,
 			Measured: "whether a process was given", Formula: "given >= limit; otherwise one question, no finding", Default: 1, Unit: "given", Applies: "always",
 			Treatment: Ask, Why: "what burr to expect hangs on how the part is cut", Do: "state the process",
 			Source: own, Provenance: Reasoning, Example: "a drawing without note, job table or flag of it: asked",
-			judge: func(b *judging, r Rule) { b.given(r, b.Process != nil, "process") },
+			judge: func(b *judging, r *Rule) { b.given(r, b.Process != nil, "process") },
 		},
 		{
 			Name: "input-conflict", Title: "inputs contradict each other", Group: GroupDrawing,
@@ -157,7 +157,7 @@ func drawingRules() []Rule {
 
 // judgeDuplicates counts the doubles on the part; where the drawing does not say
 // where they lie, those of the whole drawing.
-func judgeDuplicates(b *judging, r Rule) {
+func judgeDuplicates(b *judging, r *Rule) {
 	n := float64(b.d.Duplicates)
 	if b.p.ID != "" && len(b.d.DuplicatesAt) > 0 {
 		n = 0
@@ -170,7 +170,7 @@ func judgeDuplicates(b *judging, r Rule) {
 	b.count(r, n, r.Treatment)
 }
 
-func judgeContoursTouch(b *judging, r Rule) {
+func judgeContoursTouch(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	var told []r2.Point
 	for _, w := range b.p.Webs {
@@ -197,7 +197,7 @@ func (b *judging) meets(width measure.Value) bool {
 	return ok && w < b.shared("contours-touch", 0.01)
 }
 
-func judgePartTiny(b *judging, r Rule) {
+func judgePartTiny(b *judging, r *Rule) {
 	if b.p.ID == "" || b.p.BBox.IsEmpty() {
 		return
 	}
@@ -214,7 +214,7 @@ func (b *judging) speck() bool {
 	return !b.p.BBox.IsEmpty() && max(b.p.BBox.X.Length(), b.p.BBox.Y.Length()) < b.shared("part-tiny", 3)-1e-9
 }
 
-func judgeInputConflict(b *judging, r Rule) {
+func judgeInputConflict(b *judging, r *Rule) {
 	b.see(r, Pass)
 	var conflicts []Doubt
 	for _, d := range b.Doubts {
@@ -230,7 +230,7 @@ func judgeInputConflict(b *judging, r Rule) {
 }
 
 // given asks for an input that nobody gave, unless the shop's limit is below 1.
-func (b *judging) given(r Rule, known bool, input string) {
+func (b *judging) given(r *Rule, known bool, input string) {
 	if !known && b.limit(r, r.Default) >= 1 {
 		b.need(r, input)
 		return
@@ -259,7 +259,7 @@ func (b *judging) saidBy(cause string) bool {
 }
 
 // count fails once for a number of the whole drawing.
-func (b *judging) count(r Rule, n float64, t Treatment) {
+func (b *judging) count(r *Rule, n float64, t Treatment) {
 	limit := b.limit(r, r.Default)
 	if n <= limit {
 		b.see(r, Pass)
@@ -270,7 +270,7 @@ func (b *judging) count(r Rule, n float64, t Treatment) {
 
 // places fails for each place that lies on the part, or anywhere when the
 // drawing itself is judged.
-func (b *judging) places(r Rule, list []measure.Place, detail func(measure.Place) string) {
+func (b *judging) places(r *Rule, list []measure.Place, detail func(measure.Place) string) {
 	b.see(r, Pass)
 	limit := b.limit(r, r.Default)
 	if float64(len(list)) <= limit {
@@ -291,7 +291,7 @@ func (b *judging) places(r Rule, list []measure.Place, detail func(measure.Place
 
 // saidAlready reports whether a place's text tells no more than the rule does:
 // "two contours cross" under a rule on contours that cross.
-func saidAlready(text string, r Rule) bool {
+func saidAlready(text string, r *Rule) bool {
 	known := strings.ToLower(r.Title + " " + r.Why + " " + r.Name)
 	for word := range strings.FieldsSeq(strings.ToLower(text)) {
 		if word != "two" && word != "a" && !strings.Contains(known, word) {

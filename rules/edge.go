@@ -292,6 +292,9 @@ func (p *EdgePreset) edge(key, written string) (Edge, error) {
 // EdgeChoices are the sensible readings of "burr-free" that a customer should be
 // asked to choose from, mildest first.
 func (s Shop) EdgeChoices() []Edge {
+	if s.choices != nil {
+		return s.choices
+	}
 	var choices []Edge
 	for _, key := range []string{"no-cutting-burr", "no-burr-felt", "safe-to-handle", "paint"} {
 		if p, ok := s.Edges[key]; ok {
@@ -301,4 +304,16 @@ func (s Shop) EdgeChoices() []Edge {
 		}
 	}
 	return choices
+}
+
+// choicesText writes the choices in a row.
+func (s Shop) choicesText() string {
+	if s.choicesSaid != "" {
+		return s.choicesSaid
+	}
+	var words []string
+	for _, e := range s.EdgeChoices() {
+		words = append(words, fmt.Sprintf("%s (%s)", e.Preset, e.Explain()))
+	}
+	return strings.Join(words, "; ")
 }

@@ -14,15 +14,23 @@ type EdgeCost struct {
 // EdgeCosts judges a part once for each of the shop's EdgeChoices, so that a
 // customer who wrote "burr-free" can choose by the price.
 func EdgeCosts(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]EdgeCost, error) {
+	job.Edge = Given{}
+	in, err := Resolve(job, shop)
+	if err != nil {
+		return nil, err
+	}
+	b := newJudging(in, d, p, job, shop)
+	feed := b.chooseFeed()
+	painted, fed, hold := b.Painted, b.feed, b.hold
 	var costs []EdgeCost
-	var like *judging
 	for _, e := range shop.EdgeChoices() {
-		job.Edge = Given{Value: e.Preset, Source: "choice"}
-		b, j, err := judgePart(d, p, job, shop, like)
-		if err != nil {
-			return nil, err
+		b.job.Edge = Given{Value: e.Preset, Source: "choice"}
+		b.Edge, b.EdgeKnown, b.Painted = e, true, painted || e.Painted
+		b.findings = b.findings[:0]
+		if b.choice, b.feed, b.hold = feed, fed, hold; e.Grain != "" { // which limits the angle
+			b.choice = b.chooseFeed()
 		}
-		like = b
+		j := b.judge()
 		costs = append(costs, EdgeCost{e, j.Treatment, j.LineTime, j.HandTime, j.Cost})
 	}
 	return costs, nil

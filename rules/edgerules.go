@@ -55,7 +55,7 @@ func edgeRules() []Rule {
 	}
 }
 
-func judgeEdgeUnstated(b *judging, r Rule) {
+func judgeEdgeUnstated(b *judging, r *Rule) {
 	if b.EdgeKnown || b.limit(r, r.Default) < 1 {
 		b.see(r, Pass)
 		return
@@ -63,7 +63,7 @@ func judgeEdgeUnstated(b *judging, r Rule) {
 	b.need(r, "edge")
 }
 
-func judgeRadiusTooBig(b *judging, r Rule) {
+func judgeRadiusTooBig(b *judging, r *Rule) {
 	if !b.EdgeKnown {
 		b.need(r, "edge")
 		return
@@ -85,7 +85,7 @@ func judgeRadiusTooBig(b *judging, r Rule) {
 		Why: fmt.Sprintf("two edges of %.3g mm do not fit into %.3g mm of thickness: the requirement (%s) cannot be met on both", wanted, b.Thickness.MM, b.Edge.Title)})
 }
 
-func judgeRadiusReach(b *judging, r Rule) {
+func judgeRadiusReach(b *judging, r *Rule) {
 	if !b.EdgeKnown {
 		b.need(r, "edge")
 		return
@@ -109,7 +109,7 @@ func judgeRadiusReach(b *judging, r Rule) {
 	b.fail(r, r.Treatment, f)
 }
 
-func judgeBeltRollsBurr(b *judging, r Rule) {
+func judgeBeltRollsBurr(b *judging, r *Rule) {
 	last := -1
 	brushed := false
 	for i, h := range b.Line.Heads {

@@ -72,7 +72,12 @@ type holding struct {
 
 // holds lists the hold-downs of the line that act on the material, and whether
 // that could be said.
-func (b *judging) holds() (list []string, sure bool) {
+func (b *judging) holds() (list []string, sure bool) { return b.balance.acting, b.balance.sure }
+
+func (b *judging) acting() (list []string, sure bool) {
+	if !slices.Contains(b.Line.Hold, HoldMagnet) {
+		return b.Line.Hold, true
+	}
 	sure = true
 	for _, h := range b.Line.Hold {
 		if h == HoldMagnet {
@@ -89,47 +94,65 @@ func (b *judging) holds() (list []string, sure bool) {
 	return list, sure
 }
 
+// balance is what the balance of forces has in common at every feed.
+type balance struct {
+	acting   []string // hold-downs
+	sure     bool
+	area     float64 // mm2 covered
+	known    bool    // area is
+	friction float64
+	safety   float64
+	weight   float64 // N
+	still    float64 // N, hold-down that does not hang on the feed
+	rollers  bool
+	atLeast  bool // what is not known could only hold better
+}
+
+func (b *judging) newBalance() balance {
+	var n balance
+	n.acting, n.sure = b.acting()
+	n.area, n.known = b.p.Area.Get()
+	n.friction, n.safety = b.friction(), b.shared("hold-safety", 1.5)
+	n.weight, n.atLeast = b.kg*gravity, !b.weighed || !n.sure
+	for _, kind := range n.acting {
+		switch kind {
+		case HoldVacuum:
+			n.still += VacuumForce(b.Line.Vacuum, n.area, b.Line.OpenArea)
+		case HoldRollers:
+			n.rollers = true
+		case HoldMagnet:
+			if b.ThicknessKnown {
+				n.still += b.magnet(n.area)
+			}
+		}
+	}
+	return n
+}
+
 // holdAt balances the forces on the part at one feed.
 //
 //	margin = mu (Fn + Fh + W) / (S lambda Fn), for the worst head that touches
 //	Fn = force per mm times the widest section under the head
 //	Fh = vacuum over the covered area, rollers always on the part, magnet
-func (b *judging) holdAt(f measure.Feed) holding {
+func (b *judging) holdAt(f *measure.Feed) holding {
 	h := holding{margin: math.Inf(1)}
-	area, ok := b.p.Area.Get()
-	if !ok || f.Section <= 0 || f.Length <= 0 {
+	n := &b.balance
+	if !n.known || f.Section <= 0 || f.Length <= 0 {
 		return h
 	}
-	mu, weight := b.friction(), 0.0
-	if m, ok := b.mass(); ok {
-		weight = m * gravity
-	} else {
-		h.atLeast = true
+	h.atLeast, h.force = n.atLeast, n.still
+	if n.rollers {
+		h.rollers = RollersOn(f.Length, b.Line.RollerPitch)
+		h.force += float64(h.rollers) * b.Line.RollerForce * n.area / f.Length // mean width under a roller
+		h.gripless = n.sure && len(n.acting) == 1 && (h.rollers < 1 || f.Length <= b.Line.RollerGap-1e-9)
 	}
-	list, sure := b.holds()
-	h.atLeast = h.atLeast || !sure
-	for _, kind := range list {
-		switch kind {
-		case HoldVacuum:
-			h.force += VacuumForce(b.Line.Vacuum, area, b.Line.OpenArea)
-		case HoldRollers:
-			h.rollers = RollersOn(f.Length, b.Line.RollerPitch)
-			h.force += float64(h.rollers) * b.Line.RollerForce * area / f.Length // mean width under a roller
-		case HoldMagnet:
-			if b.ThicknessKnown {
-				h.force += b.magnet(area)
-			}
-		}
-	}
-	h.gripless = sure && len(list) == 1 && list[0] == HoldRollers &&
-		(h.rollers < 1 || f.Length <= b.Line.RollerGap-1e-9)
-	s := b.shared("hold-safety", 1.5)
-	for i, head := range b.Line.Heads {
+	for i := range b.Line.Heads {
 		if b.lifted[i] != "" {
 			continue
 		}
+		head := &b.Line.Heads[i]
 		fn := head.Force * f.Section
-		if m := SlipMargin(mu, head.ForceRatio, s, fn, h.force, weight); m < h.margin {
+		if m := SlipMargin(n.friction, head.ForceRatio, n.safety, fn, h.force, n.weight); m < h.margin {
 			h.margin, h.press, h.head, h.known = m, fn, head.Name, true
 		}
 	}
@@ -145,14 +168,14 @@ func (b *judging) friction() float64 {
 }
 
 // fits reports whether the part lies on the conveyor at a feed.
-func (b *judging) fits(f measure.Feed) bool {
+func (b *judging) fits(f *measure.Feed) bool {
 	l := b.Line
 	const eps = 1e-6
 	return f.Length >= l.Length[0]-eps && f.Length <= l.Length[1]+eps && f.Width >= l.LeastWidth-eps && f.Width <= l.Width+eps
 }
 
 // misses is by how many mm a feed misses the conveyor's limits, in all.
-func (b *judging) misses(f measure.Feed) float64 {
+func (b *judging) misses(f *measure.Feed) float64 {
 	l := b.Line
 	return max(l.Length[0]-f.Length, 0) + max(f.Length-l.Length[1], 0) + max(l.LeastWidth-f.Width, 0) + max(f.Width-l.Width, 0)
 }
@@ -190,8 +213,9 @@ func (b *judging) chooseFeed() FeedChoice {
 		off  float64 // mm by which it misses the conveyor
 		lies float64
 	}
-	var all []candidate
-	for i, f := range feeds {
+	all := make([]candidate, 0, len(feeds)+1)
+	for i := range feeds {
+		f := &feeds[i]
 		if b.EdgeKnown && b.Edge.Grain != "" && math.Abs(math.Remainder(f.Angle, 90)) > 0.5 {
 			continue
 		}
@@ -225,7 +249,10 @@ func (b *judging) chooseFeed() FeedChoice {
 	for i := range all {
 		if c := &all[i]; c.rank == rank && c.off <= near+0.5 {
 			if drum {
-				c.lies = lyingNear(feeds, c.i, tolerance)
+				c.lies = feeds[c.i].Lying
+				if c.lies <= least+0.05 { // else its neighbours cannot make it good enough
+					c.lies = lyingNear(feeds, c.i, tolerance)
+				}
 			}
 			least = min(least, c.lies)
 		}
@@ -240,24 +267,27 @@ func (b *judging) chooseFeed() FeedChoice {
 		}
 	}
 	b.feed, b.fed = feeds[pick.i], measured
-	b.hold = b.holdAt(b.feed)
+	b.hold = b.holdAt(&b.feed)
 	out := FeedChoice{Angle: b.feed.Angle, Length: b.feed.Length, Width: b.feed.Width,
 		HoldMargin: b.hold.margin, HoldKnown: b.hold.known, Worked: 1}
 	if drum && measured {
 		out.Worked = 1 - b.feed.Lying
 	}
-	out.Worked *= 1 - b.unreachedShare()
+	out.Worked *= 1 - b.unworked
 	if !out.HoldKnown {
 		out.HoldMargin = 0
 	}
 	mu := b.friction() // the margin is in proportion to it
 	out.HoldDry, out.HoldWet = out.HoldMargin*b.Line.FrictionDry/mu, out.HoldMargin*b.Line.FrictionWet/mu
-	out.Gain = b.gain(feeds[0], drum)
+	out.Gain = b.gain(&feeds[0], drum)
 	return out
 }
 
 // turn is by how much the part is turned from lying as drawn, 0 to 90 degrees.
 func turn(angle float64) float64 {
+	if angle >= -90 && angle <= 90 {
+		return math.Abs(angle)
+	}
 	return math.Abs(angle - 180*math.Round(angle/180))
 }
 
@@ -266,21 +296,24 @@ func turn(angle float64) float64 {
 func lyingNear(feeds []measure.Feed, i int, tolerance float64) float64 {
 	worst := feeds[i].Lying
 	n := len(feeds)
-	for _, step := range []int{1, -1} {
-		for k := 1; k < n; k++ {
-			f := feeds[((i+step*k)%n+n)%n]
-			if turn(f.Angle-feeds[i].Angle) > tolerance {
+	for _, step := range [...]int{1, n - 1} {
+		at := i
+		for range n - 1 {
+			if at += step; at >= n {
+				at -= n
+			}
+			if turn(feeds[at].Angle-feeds[i].Angle) > tolerance {
 				break
 			}
-			worst = max(worst, f.Lying)
+			worst = max(worst, feeds[at].Lying)
 		}
 	}
 	return worst
 }
 
 // gain says what the chosen angle is better for than the drawing's own.
-func (b *judging) gain(zero measure.Feed, drum bool) string {
-	f := b.feed
+func (b *judging) gain(zero *measure.Feed, drum bool) string {
+	f := &b.feed
 	if f.Angle == zero.Angle {
 		return ""
 	}

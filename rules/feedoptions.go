@@ -31,14 +31,14 @@ func (b *judging) feedOptions() []FeedOption {
 	if len(feeds) == 0 || !measured {
 		return nil
 	}
-	reached := 1 - b.unreachedShare()
+	reached := 1 - b.unworked
 	drum := b.drumOnly()
 	one := func(name string, f measure.Feed) FeedOption {
-		o := FeedOption{Name: name, Angles: []float64{f.Angle}, Worked: reached, Fits: b.fits(f), LineTime: b.secondsAt(f)}
+		o := FeedOption{Name: name, Angles: []float64{f.Angle}, Worked: reached, Fits: b.fits(&f), LineTime: b.secondsAt(f)}
 		if drum {
 			o.Worked *= 1 - f.Lying
 		}
-		h := b.holdAt(f)
+		h := b.holdAt(&f)
 		o.Margin, o.Known = h.margin, h.known
 		return o
 	}
@@ -67,13 +67,13 @@ func overlap(a, c float64) float64 {
 
 // nearestFeed finds the measured feed nearest to an angle in degrees.
 func nearestFeed(feeds []measure.Feed, angle float64) measure.Feed {
-	best := feeds[0]
-	for _, f := range feeds {
-		if math.Abs(math.Remainder(f.Angle-angle, 180)) < math.Abs(math.Remainder(best.Angle-angle, 180))-1e-9 {
-			best = f
+	best, off := 0, math.Inf(1)
+	for i := range feeds {
+		if d := turn(feeds[i].Angle - angle); d < off-1e-9 {
+			best, off = i, d
 		}
 	}
-	return best
+	return feeds[best]
 }
 
 // settings tell the options where there is a choice to make.

@@ -59,7 +59,7 @@ func (b *judging) heaviest() (press, drag float64) {
 
 // stockKnown reports whether thickness and material are known, and asks for
 // what is not.
-func (b *judging) stockKnown(r Rule) bool {
+func (b *judging) stockKnown(r *Rule) bool {
 	if !b.ThicknessKnown {
 		b.need(r, "thickness")
 	}
@@ -69,7 +69,7 @@ func (b *judging) stockKnown(r Rule) bool {
 	return b.ThicknessKnown && b.MaterialKnown
 }
 
-func judgeTabBend(b *judging, r Rule) {
+func judgeTabBend(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	for _, w := range b.p.Webs {
 		if w.Kind != measure.Tab {
@@ -100,7 +100,7 @@ func judgeTabBend(b *judging, r Rule) {
 	}
 }
 
-func judgeNeckThin(b *judging, r Rule) {
+func judgeNeckThin(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	for _, w := range b.p.Webs {
 		if w.Kind != measure.Neck || b.meets(w.Width) {
@@ -126,7 +126,7 @@ func judgeNeckThin(b *judging, r Rule) {
 	}
 }
 
-func judgeFormedUp(b *judging, r Rule) {
+func judgeFormedUp(b *judging, r *Rule) {
 	n, limit := float64(len(b.p.Forms)), b.limit(r, r.Default)
 	if n <= limit {
 		b.see(r, Pass)

@@ -109,7 +109,7 @@ func newtons(v float64) string {
 	return fmt.Sprintf("%.0f", v)
 }
 
-func (b *judging) noFeed(r Rule) bool {
+func (b *judging) noFeed(r *Rule) bool {
 	if b.feed.Length <= 0 || b.feed.Width <= 0 {
 		b.see(r, Unknown)
 		return true
@@ -119,8 +119,8 @@ func (b *judging) noFeed(r Rule) bool {
 
 // implied records a failure that another finding tells already: what is too small
 // for any conveyor slips, tips and flies, too.
-func (b *judging) implied(r Rule) bool {
-	if b.tiny() && b.verdicts["part-length"] == Fail {
+func (b *judging) implied(r *Rule) bool {
+	if b.tiny() && b.verdict("part-length") == Fail {
 		b.see(r, Fail)
 		return true
 	}
@@ -131,7 +131,7 @@ func (b *judging) implied(r Rule) bool {
 // tumbling (15 to 25 mm, three shops' own limits, looked up).
 func (b *judging) tiny() bool { return max(b.feed.Length, b.feed.Width) < 20 }
 
-func judgePartLength(b *judging, r Rule) {
+func judgePartLength(b *judging, r *Rule) {
 	if b.noFeed(r) {
 		return
 	}
@@ -149,7 +149,7 @@ func judgePartLength(b *judging, r Rule) {
 	b.fail(r, r.Treatment, Finding{Measured: b.feed.Length, Limit: limit, At: b.p.Centroid})
 }
 
-func judgePartWidth(b *judging, r Rule) {
+func judgePartWidth(b *judging, r *Rule) {
 	if b.noFeed(r) {
 		return
 	}
@@ -164,7 +164,7 @@ func judgePartWidth(b *judging, r Rule) {
 	b.fail(r, r.Treatment, Finding{Measured: width, Limit: limit, At: b.p.Centroid})
 }
 
-func judgePartWide(b *judging, r Rule) {
+func judgePartWide(b *judging, r *Rule) {
 	if b.noFeed(r) {
 		return
 	}
@@ -176,7 +176,7 @@ func judgePartWide(b *judging, r Rule) {
 	b.fail(r, r.Treatment, Finding{Measured: b.feed.Width, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, b.takes)})
 }
 
-func judgePartLong(b *judging, r Rule) {
+func judgePartLong(b *judging, r *Rule) {
 	if b.noFeed(r) {
 		return
 	}
@@ -188,7 +188,7 @@ func judgePartLong(b *judging, r Rule) {
 	b.fail(r, r.Treatment, Finding{Measured: b.feed.Length, Limit: limit, At: b.p.Centroid, Do: b.elsewhere(r, b.takes)})
 }
 
-func judgePartThick(b *judging, r Rule) {
+func judgePartThick(b *judging, r *Rule) {
 	if !b.ThicknessKnown {
 		b.need(r, "thickness")
 		return
@@ -205,7 +205,7 @@ func judgePartThick(b *judging, r Rule) {
 	}
 }
 
-func judgeRollerGrip(b *judging, r Rule) {
+func judgeRollerGrip(b *judging, r *Rule) {
 	list, sure := b.holds()
 	if !sure {
 		b.need(r, "material")
@@ -231,7 +231,7 @@ func judgeRollerGrip(b *judging, r Rule) {
 	b.fail(r, r.Treatment, f)
 }
 
-func judgeHoldSlip(b *judging, r Rule) {
+func judgeHoldSlip(b *judging, r *Rule) {
 	if b.noFeed(r) {
 		return
 	}
@@ -271,7 +271,7 @@ func judgeHoldSlip(b *judging, r Rule) {
 		Why: fmt.Sprintf("%s presses with %s N; %s holds with %s N, %s: the part slips, turns or is thrown back", b.hold.head, newtons(b.hold.press), held, newtons(b.hold.force), wet)})
 }
 
-func judgePartLight(b *judging, r Rule) {
+func judgePartLight(b *judging, r *Rule) {
 	m, ok := b.mass()
 	if !ok {
 		if !b.ThicknessKnown {

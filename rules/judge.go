@@ -27,18 +27,32 @@ type judging struct {
 	hold   holding      // at the feed chosen
 	choice FeedChoice
 
+	balance  balance
+	kg       float64 // of a piece
+	weighed  bool    // kg is known
+	unworked float64 // share of the cut length that the finest brush cannot touch
+
 	findings []Finding
-	verdicts map[string]Verdict
+	verdicts []Verdict           // in the order of the registry
 	unjudged map[string][]string // input -> rules
 }
 
 // Judge judges one part of a drawing as a finishing planner would. An error is
 // for a job that names a line the shop does not have.
 func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, error) {
-	b, out, err := judgePart(d, p, job, shop, nil)
-	if err != nil || b.speck() {
+	b, out, err := judgePart(d, p, job, shop)
+	if err != nil {
 		return out, err
 	}
+	out.Verdicts = make(map[string]Verdict, len(b.verdicts))
+	for i := range b.verdicts {
+		out.Verdicts[rows()[i].Name] = b.verdicts[i]
+	}
+	out.Questions = b.questions()
+	if b.speck() {
+		return out, nil
+	}
+	out.BurrAt = b.burrPlaces()
 	out.FeedOptions = b.feedOptions()
 	out.BurrMap = b.burrMap(out.BurrAt)
 	b.advise(&out)
@@ -47,40 +61,52 @@ func Judge(d measure.Drawing, p measure.Part, job Job, shop Shop) (Judgement, er
 }
 
 // judgePart finds what fails and what that costs; what to do about it is left to
-// Judge. Like is the same part judged before under another edge requirement, or
-// nil: unless a grain is wanted, its feed is the same.
-func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop, like *judging) (*judging, Judgement, error) {
+// Judge.
+func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop) (*judging, Judgement, error) {
 	in, err := Resolve(job, shop)
 	if err != nil {
 		return nil, Judgement{}, err
 	}
-	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.onLine(in.LineName),
-		verdicts: make(map[string]Verdict, 40), unjudged: map[string][]string{}}
+	b := newJudging(in, d, p, job, shop)
+	b.choice = b.chooseFeed()
+	return b, b.judge(), nil
+}
+
+// newJudging gets a part ready for the rules, but for its feed: what does not
+// hang on the edge requirement.
+func newJudging(in Inputs, d measure.Drawing, p measure.Part, job Job, shop Shop) *judging {
+	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.onLine(in.LineName)}
 	b.burr = b.forecast()
 	b.liftHeads()
-	if like != nil && like.Edge.Grain == "" && b.Edge.Grain == "" {
-		b.feed, b.fed, b.hold, b.choice = like.feed, like.fed, like.hold, like.choice
-	} else {
-		b.choice = b.chooseFeed()
-	}
+	b.kg, b.weighed = b.weigh()
+	b.balance = b.newBalance()
+	b.unworked = b.unreachedShare()
+	return b
+}
+
+// judge runs the rules and finds what they cost.
+func (b *judging) judge() Judgement {
+	b.verdicts = make([]Verdict, len(rows()))
 	speck := b.speck()
-	for _, r := range rows() {
-		b.verdicts[r.Name] = NotApplicable
+	for i := range rows() {
+		r := &rows()[i]
 		if !speck || r.Group == GroupDrawing { // what is no part is not finished either
 			r.judge(b, r)
 		}
 	}
-	out := Judgement{Burr: b.burr, BurrAt: b.burrPlaces(), Feed: b.choice, Verdicts: b.verdicts}
+	out := Judgement{Burr: b.burr, Feed: b.choice}
 	out.Findings = sortFindings(b.findings)
-	out.Questions = b.questions()
 	for _, f := range out.Findings {
 		out.Treatment = max(out.Treatment, f.Treatment)
 	}
 	if !speck {
 		b.timeAndCost(&out)
 	}
-	return b, out, nil
+	return out
 }
+
+// verdict is the worst verdict so far of a rule.
+func (b *judging) verdict(name string) Verdict { return b.verdicts[ruleNamed(name).at] }
 
 // advise puts what holds the part into the findings that ask for it: the first
 // tells the carrier and the cheapest way, the others refer to it.
@@ -88,7 +114,7 @@ func (b *judging) advise(out *Judgement) {
 	first := ""
 	for i := range out.Findings {
 		f := &out.Findings[i]
-		rule, _ := Lookup(f.Rule)
+		rule := ruleNamed(f.Rule)
 		small := f.Treatment == Hand && f.Rule == "part-length"
 		if f.Treatment != Fixture && !small || rule.Group != GroupHold || f.Rule == "part-thick" {
 			continue
@@ -99,7 +125,7 @@ func (b *judging) advise(out *Judgement) {
 		case first == "":
 			first = f.Rule
 			f.Do = "leave " + out.Carrier.Words() + "; or otherwise, cheapest first: " + cheapest(out.Ways, ForHold, b.shop.Currency)
-			if b.verdicts["joint-hold"] == Pass {
+			if b.verdict("joint-hold") == Pass {
 				f.Do = fmt.Sprintf("finish it in its sheet, in which its %d joints hold it, and break it out afterwards; else ", b.p.HeldBy) + f.Do
 			}
 			if !b.takes(b.Line) { // too small here; as it is elsewhere, perhaps
@@ -120,10 +146,10 @@ func JudgeDrawing(d measure.Drawing, job Job, shop Shop) ([]Finding, []Question,
 	if err != nil {
 		return nil, nil, err
 	}
-	b := &judging{Inputs: in, d: d, job: job, shop: shop, verdicts: map[string]Verdict{}, unjudged: map[string][]string{}}
+	b := &judging{Inputs: in, d: d, job: job, shop: shop, verdicts: make([]Verdict, len(rows()))}
 	b.p.BBox = r2.EmptyRect()
-	for _, r := range rows() {
-		if r.Group == GroupDrawing {
+	for i := range rows() {
+		if r := &rows()[i]; r.Group == GroupDrawing {
 			r.judge(b, r)
 		}
 	}
@@ -182,23 +208,26 @@ func compareIDs(a, b string) int {
 
 // see records a verdict; the worst of a rule stays: fail, unknown, pass, not
 // applicable.
-func (b *judging) see(r Rule, v Verdict) {
+func (b *judging) see(r *Rule, v Verdict) {
 	rank := [...]int{NotApplicable: 0, Pass: 1, Unknown: 2, Fail: 3}
-	if rank[v] > rank[b.verdicts[r.Name]] {
-		b.verdicts[r.Name] = v
+	if rank[v] > rank[b.verdicts[r.at]] {
+		b.verdicts[r.at] = v
 	}
 }
 
 // need records that a rule cannot be judged without an input.
-func (b *judging) need(r Rule, input string) {
+func (b *judging) need(r *Rule, input string) {
 	b.see(r, Unknown)
+	if b.unjudged == nil {
+		b.unjudged = map[string][]string{}
+	}
 	if !slices.Contains(b.unjudged[input], r.Name) {
 		b.unjudged[input] = append(b.unjudged[input], r.Name)
 	}
 }
 
 // limit returns a rule's limit: the shop's own, else def.
-func (b *judging) limit(r Rule, def float64) float64 {
+func (b *judging) limit(r *Rule, def float64) float64 {
 	if v, ok := b.shop.Limits[r.Name]; ok {
 		return v
 	}
@@ -214,7 +243,7 @@ func (b *judging) shared(name string, def float64) float64 {
 }
 
 // fail records a finding; empty texts are the rule's own.
-func (b *judging) fail(r Rule, t Treatment, f Finding) {
+func (b *judging) fail(r *Rule, t Treatment, f Finding) {
 	b.see(r, Fail)
 	f.Rule, f.Treatment = r.Name, t
 	f.Unit = cmp.Or(f.Unit, r.Unit)
@@ -231,7 +260,7 @@ func (b *judging) fail(r Rule, t Treatment, f Finding) {
 
 // atLeast judges a measured value against a least limit and reports whether it
 // fails; within the measure's error it passes.
-func (b *judging) atLeast(r Rule, v measure.Value, limit float64) (fails bool) {
+func (b *judging) atLeast(r *Rule, v measure.Value, limit float64) (fails bool) {
 	x, ok := v.Get()
 	switch {
 	case !ok || math.IsNaN(x):
@@ -245,7 +274,9 @@ func (b *judging) atLeast(r Rule, v measure.Value, limit float64) (fails bool) {
 }
 
 // mass returns the mass of one piece in kg.
-func (b *judging) mass() (float64, bool) {
+func (b *judging) mass() (float64, bool) { return b.kg, b.weighed }
+
+func (b *judging) weigh() (float64, bool) {
 	a, ok := b.p.Area.Get()
 	if !ok || !b.ThicknessKnown || !b.MaterialKnown {
 		return 0, false
@@ -257,12 +288,12 @@ func (b *judging) mass() (float64, bool) {
 func (b *judging) questions() []Question {
 	var qs []Question
 	for _, input := range inputOrder {
-		rules := slices.Clone(b.unjudged[input])
-		slices.Sort(rules)
 		text := b.doubtText(input)
-		if text == "" && len(rules) == 0 {
+		if text == "" && len(b.unjudged[input]) == 0 {
 			continue
 		}
+		rules := slices.Clone(b.unjudged[input])
+		slices.Sort(rules)
 		if text == "" {
 			text = questionText(input, b)
 		}
@@ -296,11 +327,7 @@ func questionText(input string, b *judging) string {
 		if b.EdgeVague {
 			lead = fmt.Sprintf("what edge does %q mean? It states no size that could be checked;", b.job.Edge.Value)
 		}
-		var choices []string
-		for _, e := range b.shop.EdgeChoices() {
-			choices = append(choices, fmt.Sprintf("%s (%s)", e.Preset, e.Explain()))
-		}
-		return lead + " choose: " + strings.Join(choices, "; ")
+		return lead + " choose: " + b.shop.choicesText()
 	case "coating":
 		return "what coats the sheet, or will coat the part?"
 	}

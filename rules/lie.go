@@ -84,7 +84,7 @@ func (b *judging) magnet(area float64) float64 {
 	return b.Line.MagnetPull * 1e-3 * area * min(1, b.Thickness.MM/b.Line.MagnetFull)
 }
 
-func judgePartTips(b *judging, r Rule) {
+func judgePartTips(b *judging, r *Rule) {
 	if !b.hasHead(BeltHead, DrumBrush, DiscBrush, Oscillating) || !b.stockKnown(r) {
 		return
 	}
@@ -119,7 +119,7 @@ func (b *judging) pieces() int {
 	return max(b.p.Quantity, 1) * max(b.job.Quantity, 1)
 }
 
-func judgeInterlocks(b *judging, r Rule) {
+func judgeInterlocks(b *judging, r *Rule) {
 	if b.pieces() < 2 {
 		return
 	}

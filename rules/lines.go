@@ -30,7 +30,7 @@ func CompareLines(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]Line
 
 // elsewhere names the shop's other lines that would do what this one does not;
 // "" if none would, so that the rule's own advice stands.
-func (b *judging) elsewhere(r Rule, would func(*LineSpec) bool) string {
+func (b *judging) elsewhere(r *Rule, would func(*LineSpec) bool) string {
 	names := b.otherLines(would)
 	if names == "" {
 		return ""

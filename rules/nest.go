@@ -48,7 +48,7 @@ func overlapRules() []Rule {
 	}}
 }
 
-func judgePartsNear(b *judging, r Rule) {
+func judgePartsNear(b *judging, r *Rule) {
 	for _, n := range b.d.Nearest {
 		if n.Parts[0] != b.p.ID && n.Parts[1] != b.p.ID {
 			continue
@@ -96,7 +96,7 @@ func (b *judging) jointStrength() (float64, bool) {
 	return width * b.Thickness.MM * shearOfYield * b.Material.YieldOrEstimate(), width > 0
 }
 
-func judgeJointHold(b *judging, r Rule) {
+func judgeJointHold(b *judging, r *Rule) {
 	if b.p.HeldBy == 0 || !b.hasHead(BeltHead, DrumBrush, DiscBrush, Oscillating) || !b.stockKnown(r) {
 		return
 	}
@@ -120,7 +120,7 @@ func judgeJointHold(b *judging, r Rule) {
 		Why: fmt.Sprintf("finished in its sheet, the part hangs by %d joints, which hold %s N; the head drags with %s N, safety included", b.p.HeldBy, newtons(strength), newtons(load))})
 }
 
-func judgePartsOverlap(b *judging, r Rule) {
+func judgePartsOverlap(b *judging, r *Rule) {
 	if b.p.ID == "" {
 		return
 	}

@@ -73,7 +73,7 @@ func reachRules() []Rule {
 
 // tooSmall records a reach finding; where the burr as cut is already within the
 // requirement the bench need not touch it.
-func (b *judging) tooSmall(r Rule, f Finding) {
+func (b *judging) tooSmall(r *Rule, f Finding) {
 	t := r.Treatment
 	if b.asCutEnough() {
 		t = Line
@@ -85,7 +85,7 @@ func (b *judging) tooSmall(r Rule, f Finding) {
 
 // bundleLimit is the rule's limit: the shop's own, or the line's finest bundle.
 // It is not applicable to a line without a brush.
-func (b *judging) bundleLimit(r Rule) (limit float64, own, ok bool) {
+func (b *judging) bundleLimit(r *Rule) (limit float64, own, ok bool) {
 	if v, has := b.shop.Limits[r.Name]; has {
 		return v, true, true
 	}
@@ -95,7 +95,7 @@ func (b *judging) bundleLimit(r Rule) (limit float64, own, ok bool) {
 
 func (b *judging) reachShare() float64 { return b.shared("reach-share", 0.95) }
 
-func judgeHoleReach(b *judging, r Rule) {
+func judgeHoleReach(b *judging, r *Rule) {
 	limit, own, ok := b.bundleLimit(r)
 	if !ok {
 		return
@@ -123,7 +123,7 @@ func judgeHoleReach(b *judging, r Rule) {
 	}
 }
 
-func judgeSlotReach(b *judging, r Rule) {
+func judgeSlotReach(b *judging, r *Rule) {
 	limit, own, ok := b.bundleLimit(r)
 	if !ok {
 		return
@@ -204,7 +204,7 @@ func UntouchedDepth(diameter, chord float64) float64 {
 	return diameter / 2 * (1/math.Sqrt(1-c*c) - 1)
 }
 
-func judgeNotchReach(b *judging, r Rule) {
+func judgeNotchReach(b *judging, r *Rule) {
 	limit, _, ok := b.bundleLimit(r)
 	if !ok {
 		return
@@ -231,7 +231,7 @@ func CornerDepth(diameter, angle float64) float64 {
 	return diameter / 2 * (1/s - 1)
 }
 
-func judgeCornerReach(b *judging, r Rule) {
+func judgeCornerReach(b *judging, r *Rule) {
 	d, _, ok := b.tool()
 	if !ok {
 		return
@@ -266,7 +266,7 @@ func (b *judging) insideSmall(contour string, tool float64) bool {
 	return false
 }
 
-func judgeEdgeDirection(b *judging, r Rule) {
+func judgeEdgeDirection(b *judging, r *Rule) {
 	if !b.drumOnly() {
 		if b.hasBrush() {
 			b.see(r, Pass)

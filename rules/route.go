@@ -38,7 +38,7 @@ func (b *judging) route(out Judgement) []Step {
 	}
 	heads := b.stepHeads(out)
 	steps = append(steps, heads...)
-	fired := func(rule string) bool { return out.Verdicts[rule] == Fail }
+	fired := func(rule string) bool { return b.verdict(rule) == Fail }
 	if fired("edge-direction") {
 		steps = append(steps, Step{Step: "turn by 90 degrees", Note: "second pass through the brush for the edges that lay along the feed"})
 	}
@@ -145,7 +145,7 @@ func (b *judging) stepCarrier(out Judgement) Step {
 		depth = fmt.Sprintf("%.2g to %.2g mm", 0.6*b.Thickness.MM, 0.8*b.Thickness.MM)
 	}
 	s.Settings = append(s.Settings, Setting{"or a tray with pockets", depth + " deep", "0.6 to 0.8 of the thickness (common practice)"})
-	if b.noseToTail() && (!b.ThicknessKnown || b.Thickness.MM >= leastPushed) && out.Verdicts["part-interlocks"] != Fail {
+	if b.noseToTail() && (!b.ThicknessKnown || b.Thickness.MM >= leastPushed) && b.verdict("part-interlocks") != Fail {
 		n := int(math.Ceil(max(b.Line.Length[0], b.Line.RollerPitch, b.Line.RollerGap) / b.feed.Length))
 		s.Settings = append(s.Settings, Setting{"or nose to tail", fmt.Sprintf("%d and more pieces in an unbroken row, the last followed by a blank", n),
 			"short parts push one another under the head (arithmetic, and common practice)"})

@@ -51,7 +51,8 @@ type Rule struct {
 	Provenance string
 	Example    string
 
-	judge func(*judging, Rule)
+	judge func(*judging, *Rule)
+	at    int // in the registry
 }
 
 // ruleRows gathers the groups' rows, in the order of groups.
@@ -60,18 +61,48 @@ func ruleRows() []Rule {
 		edgeRules(), bendRules(), drawingRules(), overlapRules())
 }
 
-// rows is the registry; it never changes.
-var rows = sync.OnceValue(ruleRows)
+// registry is every rule, in the order of groups and by name.
+type registry struct {
+	rows   []Rule
+	byName map[string]*Rule
+}
+
+var (
+	built     registry // by buildOnce; it never changes then
+	buildOnce sync.Once
+)
+
+// rules is the registry.
+func rules() *registry {
+	buildOnce.Do(func() {
+		reg := registry{rows: ruleRows(), byName: map[string]*Rule{}}
+		for i := range reg.rows {
+			reg.rows[i].at = i
+			reg.byName[reg.rows[i].Name] = &reg.rows[i]
+		}
+		built = reg
+	})
+	return &built
+}
+
+func rows() []Rule { return rules().rows }
+
+// ruleNamed returns a rule of the registry, which must have it.
+func ruleNamed(name string) *Rule {
+	r := rules().byName[name]
+	if r == nil {
+		panic("implementation error: no rule " + name)
+	}
+	return r
+}
 
 // Rules returns every rule, in the order of groups.
 func Rules() []Rule { return slices.Clone(rows()) }
 
 // Lookup returns the rule of a name.
 func Lookup(name string) (Rule, bool) {
-	for _, r := range rows() {
-		if r.Name == name {
-			return r, true
-		}
+	if r, ok := rules().byName[name]; ok {
+		return *r, true
 	}
 	return Rule{}, false
 }

@@ -138,7 +138,7 @@ type SampledPlace struct {
 // once, under the rule that comes nearest to failing there. Those whose measure
 // or limit is not known are left out.
 func SampledPlaces(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]SampledPlace, error) {
-	b, _, err := judgePart(d, p, job, shop, nil)
+	b, _, err := judgePart(d, p, job, shop)
 	if err != nil || b.speck() {
 		return nil, err
 	}

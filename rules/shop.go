@@ -28,7 +28,9 @@ type Shop struct {
 
 	Fitted map[string]map[string]*FittedLimit `toml:"fitted"` // line -> rule -> limit fitted to samples
 
-	known map[string]named // names of materials, as read from the file
+	known       map[string]named // names of materials, as read from the file
+	choices     []Edge           // EdgeChoices, as read from the file
+	choicesSaid string
 }
 
 // Span is a low and a high value, written [low, high] in the shop file.

@@ -67,6 +67,8 @@ func decodeShop(name string, data []byte, s *Shop) error {
 	}
 	s.Layers = patterns(s.LayerRows)
 	s.known = s.indexMaterials()
+	s.choices, s.choicesSaid = nil, ""
+	s.choices, s.choicesSaid = s.EdgeChoices(), s.choicesText()
 	return nil
 }
 

@@ -55,7 +55,7 @@ func surfaceRules() []Rule {
 	}
 }
 
-func judgeZincKeep(b *judging, r Rule) {
+func judgeZincKeep(b *judging, r *Rule) {
 	if !b.Zinc {
 		if !b.MaterialKnown && b.job.Coating.Value == "" {
 			b.need(r, "material")
@@ -91,7 +91,7 @@ func judgeZincKeep(b *judging, r Rule) {
 		Why: fmt.Sprintf("the grain of the line's finest belt, %s, is %.0f micrometres; the zinc is %.1f micrometres a side%s: the belt cuts through it", grade, grainOf(grade), zinc, note)})
 }
 
-func judgeFilmKeep(b *judging, r Rule) {
+func judgeFilmKeep(b *judging, r *Rule) {
 	if !b.Film {
 		return
 	}
@@ -113,7 +113,7 @@ func judgeFilmKeep(b *judging, r Rule) {
 	b.fail(r, t, Finding{Measured: belts, Limit: limit, At: b.p.Centroid, Do: do})
 }
 
-func judgeGrainWanted(b *judging, r Rule) {
+func judgeGrainWanted(b *judging, r *Rule) {
 	if !b.EdgeKnown {
 		b.need(r, "edge")
 		return
@@ -147,7 +147,7 @@ func leaves(h Head, want float64) bool {
 	})
 }
 
-func judgeIronFree(b *judging, r Rule) {
+func judgeIronFree(b *judging, r *Rule) {
 	wire := 0.0
 	for i, h := range b.Line.Heads {
 		if h.Material == "steel-wire" && b.lifted[i] == "" {

@@ -36,7 +36,7 @@ func (b *judging) timeAndCost(out *Judgement) {
 		if places.High > 0 {
 			out.HandTime = add(places, b.handling())
 		}
-		if left := b.leftByBelt(out.Verdicts); left.High > 0 {
+		if left := b.leftByBelt(); left.High > 0 {
 			out.HandTime.High = max(out.HandTime.High, left.High)
 		}
 	}
@@ -63,7 +63,7 @@ func (b *judging) rides(findings []Finding) ride {
 		return never
 	}
 	for _, f := range findings {
-		rule, _ := Lookup(f.Rule)
+		rule := ruleNamed(f.Rule)
 		if rule.Group != GroupHold && rule.Group != GroupFragile {
 			continue
 		}
@@ -223,8 +223,8 @@ func (b *judging) placesByHand(findings []Finding) Range {
 // leftByBelt is the bench's time for the edges over which a belt lays the burr on
 // a line without a brush: at best another line brushes them, at worst the bench
 // does. The outline counts where a requirement was stated, as the rule has it.
-func (b *judging) leftByBelt(verdicts map[string]Verdict) Range {
-	if verdicts["belt-rolls-burr"] != Fail || b.hasBrush() {
+func (b *judging) leftByBelt() Range {
+	if b.verdict("belt-rolls-burr") != Fail || b.hasBrush() {
 		return Range{}
 	}
 	t := b.handling()

@@ -27,7 +27,7 @@ func (b *judging) ways(out *Judgement) []Way {
 	if b.rides(out.Findings) == carried || out.Carrier != nil {
 		list = append(list, b.waysToHold(out)...)
 	}
-	if out.Verdicts["oxide-edge"] == Fail {
+	if b.verdict("oxide-edge") == Fail {
 		list = append(list, b.waysToBare(out)...)
 	}
 	slices.SortStableFunc(list, func(a, c Way) int {
@@ -41,7 +41,7 @@ func (b *judging) ways(out *Judgement) []Way {
 func (b *judging) onlySmall(findings []Finding) bool {
 	small := false
 	for _, f := range findings {
-		rule, _ := Lookup(f.Rule)
+		rule := ruleNamed(f.Rule)
 		if (rule.Group == GroupHold || rule.Group == GroupFragile) && f.Treatment == Hand {
 			if f.Rule != "part-length" {
 				return false

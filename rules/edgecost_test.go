@@ -1,0 +1,63 @@
+package rules
+
+import (
+	"strings"
+	"testing"
+
+	"burrcast/analyze/measure"
+)
+
+// Each reading's price is that of the part judged under it from the start.
+func TestEdgeCostsAreJudgements(t *testing.T) {
+	shop := DefaultShop()
+	for name, p := range map[string]measure.Part{"plate": plate(200, 150, 5, 4), "small": plate(30, 20, 2, 1), "long": plate(2500, 860, 5, 4)} {
+		for _, line := range shop.LineNames() {
+			for _, process := range []string{"laser-o2", "plasma", ""} {
+				job := order("S235", "2", process, "burr-free")
+				job.Line = given(line)
+				costs, err := EdgeCosts(measure.Drawing{}, p, job, shop)
+				if err != nil || len(costs) != 4 {
+					t.Fatalf("%d readings, %v", len(costs), err)
+				}
+				for _, c := range costs {
+					job.Edge = given(c.Edge.Preset)
+					j, err := Judge(measure.Drawing{}, p, job, shop)
+					if err != nil {
+						t.Fatal(err)
+					}
+					if c.Treatment != j.Treatment || c.LineTime != j.LineTime || c.HandTime != j.HandTime || c.Cost != j.Cost {
+						t.Errorf("%s, %s, %s, %s: %+v, judged %d %v %v %v", name, line, process, c.Edge.Preset, c, j.Treatment, j.LineTime, j.HandTime, j.Cost)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A shop's own presets are what the question offers.
+func TestChoicesAreTheShops(t *testing.T) {
+	shop, err := LoadShop("own.toml", []byte("[edge.no-burr-felt]\nnotation = \"+0.02\"\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e := shop.EdgeChoices()[1]; e.Preset != "no-burr-felt" || e.Upper != 0.02 {
+		t.Errorf("choice %+v", e)
+	}
+	s := plain()
+	s.shop, s.job.Edge = shop, Given{}
+	for _, q := range s.judge(t).Questions {
+		if q.Input == "edge" && strings.Contains(q.Text, "0.02 mm") {
+			return
+		}
+	}
+	t.Error("the question does not offer the shop's size")
+}
+
+func BenchmarkEdgeCosts(b *testing.B) {
+	p, shop, job := plate(100, 60, 5, 4), DefaultShop(), order("1.4301", "2", "laser-n2", "")
+	for b.Loop() {
+		if _, err := EdgeCosts(measure.Drawing{}, p, job, shop); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
