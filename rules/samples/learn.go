@@ -56,6 +56,7 @@ type Group struct {
 	Curve    Curve   // over the logarithm of measure by Scale; valid if Fitted
 	Limit    Limit   // on the same axis; valid if Fitted
 	Safe     Limit   // where nine of ten come clean
+	HasSafe  bool    // Safe is another place than Limit
 	Fitted   bool
 	WhyNot   string // why there is no curve
 
@@ -73,6 +74,10 @@ type Group struct {
 
 // In turns a place on the axis of the fit into a measure.
 func (g *Group) In(x float64) float64 { return g.Scale * math.Exp(x) }
+
+// Now is the measure of a sample as if the brush that the line has now had worked
+// it.
+func (g *Group) Now(s Sample) float64 { return s.Measured * g.Scale / g.scaleOf(s) }
 
 // safeShare is the other share at which a limit is told: nine of ten clean.
 const safeShare = 0.9
@@ -300,7 +305,7 @@ func (g *Group) fit(trials []Trial) {
 	g.Curve, g.Fitted = c, true
 	g.Limit = FitLimit(trials, c, g.Share)
 	if g.Share != safeShare {
-		g.Safe = FitLimit(trials, c, safeShare)
+		g.Safe, g.HasSafe = FitLimit(trials, c, safeShare), true
 	}
 	if c.B*g.Sense <= 0 {
 		g.Fitted, g.WhyNot = false, "the samples run against the rule: what should come cleaner does not"

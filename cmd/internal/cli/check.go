@@ -118,6 +118,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		return e.fail(fmt.Errorf("cannot write the report: %w", err))
 	}
 	defer folder.Abort()
+	form := newForm(f, c.shop, sources)
 	bar := progress{total: len(sources)}
 	if e.live && !f.quiet {
 		bar.w = e.stderr
@@ -140,6 +141,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		}
 		found = found || worst(&r.drawing) >= failFrom
 		tally.Add(&r.drawing, r.questions)
+		form.add(&r)
 		hazards.add(r.drawing.Hazards)
 		c.changes.add(&r.drawing)
 		for _, p := range r.lines {
@@ -162,6 +164,11 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	}
 	if err == nil {
 		err = out.Close(tail)
+	}
+	if err == nil && !interrupted(e.ctx) {
+		if err := form.write(e, f.quiet); err != nil {
+			return e.fail(err)
+		}
 	}
 	switch {
 	case err != nil:

@@ -22,7 +22,6 @@ const (
 	exitUnread   = 3
 	program      = "burrcast"
 	seeHelp      = "\"burrcast help\" lists the verbs"
-	notYet       = "%s is not in this version"
 	seeCheckHelp = "\"burrcast help check\" lists the flags"
 )
 
@@ -55,6 +54,7 @@ func verbs() []verb {
 		{"check", "PATH...", "read drawings and folders and say what each part needs", (*env).check, new(checkFlags).flagSet, checkIntro},
 		{"explain", "[RULE]", "print one rule with its limit and its source, or list all", (*env).explain, nil, ""},
 		{"shop", "", "print a commented shop file to start from (TOML)", (*env).shop, nil, ""},
+		{"learn", "SAMPLES...", "compare the forecast with inspected samples and fit limits to them", (*env).learn, new(learnFlags).flagSet, learnIntro},
 		{"merge", "FILE...", "join results of several runs into one report", (*env).merge, new(mergeFlags).flagSet, mergeIntro},
 		{"completion", "SHELL", "print what makes a shell complete verbs, flags and their words", (*env).completion, nil, completionIntro},
 		{"man", "", "print the manual page", (*env).man, nil, manIntro},
@@ -62,9 +62,6 @@ func verbs() []verb {
 		{"help", "[VERB]", "print help", (*env).help, nil, ""},
 	}
 }
-
-// later are verbs that are promised and not there.
-var later = map[string]bool{"learn": true}
 
 // Run runs the command and returns its exit code. Args are those after the
 // program's name. Reports go to stdout, everything else to stderr.
@@ -108,8 +105,6 @@ func (e *env) dispatch(args []string) int {
 		return e.help(args[1:])
 	case first == "--version":
 		return e.version(args[1:])
-	case later[first]:
-		return e.fail(fmt.Errorf(notYet, first), seeHelp)
 	case looksLikePath(first) || strings.HasPrefix(first, "-"):
 		if e.drop && !strings.HasPrefix(first, "-") {
 			// Drawings dropped on the program: whoever did it wants to see a page.

@@ -37,6 +37,7 @@ type outcome struct {
 	drawing   report.Drawing
 	questions []report.Question
 	lines     []onLines // its parts on all lines, if that was asked for
+	sampled   []sampledPart
 }
 
 // drawing never fails: what goes wrong is what the drawing's messages say. A
@@ -158,6 +159,7 @@ func (c *checker) judge(r *reading, s source, out *outcome) {
 		p.Drawing = drawingOf(part)
 		p.Drawing.Burred = burredOf(part, j, tool, c.shop)
 		d.Parts = append(d.Parts, p)
+		c.sampled(out, i, func() ([]rules.SampledPlace, error) { return rules.SampledPlaces(measured, part.Measure, job, c.shop) }, job, j)
 	}
 	for _, q := range rules.MergeQuestions(questions...) {
 		out.questions = append(out.questions, report.Question{Input: q.Input, Text: q.Text, Unjudged: q.Unjudged, Drawings: 1})

@@ -23,7 +23,7 @@ type checkFlags struct {
 	units                                    string
 	shop, jobs, against                      string
 	format                                   string
-	report                                   string
+	report, samplesForm                      string
 	open                                     bool
 	compare                                  bool // all lines of the shop file
 	join, curveTolerance                     float64
@@ -55,6 +55,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.jobs, "jobs", "", "job table `FILE` (CSV): a drawing or pattern a row, with "+strings.Join(jobColumns[1:], ", "))
 	s.StringVar(&f.format, "format", "text", "`FORM` of the report: "+strings.Join(report.Formats(), ", "))
 	s.StringVar(&f.report, "report", "", "write a page, a workbook, tables and marked drawings to the folder `DIR`")
+	s.StringVar(&f.samplesForm, "samples-form", "", "write a form for a sample run, to be printed and filled in for \"burrcast learn\", to the folder `DIR`")
 	s.BoolVar(&f.open, "open", false, "show the page when it is written; without --report it stands beside the first path")
 	s.Float64Var(&f.join, "join", contour.Defaults().Join, "ends of lines nearer than `MM` are joined")
 	s.Float64Var(&f.curveTolerance, "curve-tolerance", 0.001, "ellipses and splines become arcs within `MM`")
@@ -128,6 +129,8 @@ func (f *checkFlags) parse(args []string) (paths []string, err error) {
 		return nil, fmt.Errorf("--against needs the name of a file")
 	case s.Changed("jobs") && strings.TrimSpace(f.jobs) == "":
 		return nil, fmt.Errorf("--jobs needs the name of a file")
+	case s.Changed("samples-form") && strings.TrimSpace(f.samplesForm) == "":
+		return nil, fmt.Errorf("--samples-form needs the name of a folder")
 	case s.NArg() == 0:
 		return nil, fmt.Errorf("check needs a drawing or a folder")
 	}

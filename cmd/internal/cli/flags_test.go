@@ -100,6 +100,7 @@ func TestFlags(t *testing.T) {
 		{"jobs", []string{flat}, []string{"--jobs", jobs}, `^\? material: `, `S235 \(job table jobs.csv, line 2\)`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
 		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
+		{"samples-form", []string{flat}, []string{"--samples-form", "form"}, `\AE`, `burrcast: hint: the form for samples \(1 row on 1 part\) is form/samples.html`},
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
 		{"curve-tolerance", []string{"--format", "json", round}, []string{"--curve-tolerance", "0.5"},
 			`"area_mm2": 15707\.9`, `"area_mm2": 15[67]\d\d\.[0-8]`},
@@ -118,7 +119,7 @@ func TestFlags(t *testing.T) {
 				if code == exitCannot {
 					t.Fatalf("%v: %s", args, errs)
 				}
-				if c.flag == "quiet" || c.flag == "report" {
+				if c.flag == "quiet" || c.flag == "report" || c.flag == "samples-form" {
 					return errs + "E"
 				}
 				return fmt.Sprintf("%sexit %d\n", out, code)

@@ -72,7 +72,7 @@ const (
 // setStore opens the store, if there is to be one, and stamps the run.
 func (c *checker) setStore() error {
 	dir, limit, err := storePlace()
-	if err != nil || dir == "" || c.flags.noCache {
+	if err != nil || dir == "" || c.flags.noCache || c.flags.samplesForm != "" {
 		return err
 	}
 	program, err := programPrint()

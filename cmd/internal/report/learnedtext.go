@@ -16,7 +16,7 @@ func learnedText(l *Learned) string {
 	}
 	for i := range l.Groups {
 		b.lines = append(b.lines, "")
-		b.group(&l.Groups[i])
+		b.learnedGroup(&l.Groups[i])
 	}
 	if len(l.Heights) > 0 {
 		b.lines = append(b.lines, "", "burr heights as cut")
@@ -27,7 +27,7 @@ func learnedText(l *Learned) string {
 	if len(l.Problems) > 0 {
 		b.lines = append(b.lines, "", "left out")
 		for _, p := range l.Problems {
-			b.wrapAt("  ", 4, p.words())
+			b.wrapAt("  ", 4, p.Words())
 		}
 	}
 	if len(l.Duplicates) > 0 {
@@ -107,7 +107,7 @@ func (s *LearnedShop) words() string {
 	return words
 }
 
-func (b *block) group(g *LearnedGroup) {
+func (b *block) learnedGroup(g *LearnedGroup) {
 	line := func(text string) { b.wrapAt("  ", 4, text) }
 	b.bare(fmt.Sprintf("%s on %s: %s, %d clean, %d with burr left", g.Rule, g.Line, plural(g.Samples, "sample"), g.Clean, g.Samples-g.Clean))
 	for _, s := range g.answer() {
@@ -257,7 +257,8 @@ func (h *LearnedHeight) words() string {
 	return s + "; not settled: " + h.Why
 }
 
-func (p *SampleProblem) words() string {
+// Words names the row and says what is wrong with it.
+func (p *SampleProblem) Words() string {
 	at := p.File
 	if p.Row > 0 {
 		at += fmt.Sprintf(":%d", p.Row)

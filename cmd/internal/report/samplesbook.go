@@ -73,7 +73,7 @@ func writeFormBook(w io.Writer, form *SampleForm) (err error) {
 		for _, s := range p.Places {
 			for _, piece := range p.Take {
 				row++
-				if err := f.SetSheetRow(sampleSheet, cellName(1, row), formCells(form, p, s, piece)); err != nil {
+				if err := f.SetSheetRow(sampleSheet, cellName(1, row), formCells(p, s, piece)); err != nil {
 					return err
 				}
 			}
@@ -123,7 +123,7 @@ func writeFormBook(w io.Writer, form *SampleForm) (err error) {
 }
 
 // formCells is one row of the sheet.
-func formCells(form *SampleForm, p *SamplePart, s SamplePlace, piece int) *[]any {
+func formCells(p *SamplePart, s SamplePlace, piece int) *[]any {
 	row := make([]any, len(formColumns))
 	put := func(header string, v any) { row[columnOf(header)-1] = v }
 	put("Drawing", cellText(p.File))
@@ -134,7 +134,7 @@ func formCells(form *SampleForm, p *SamplePart, s SamplePlace, piece int) *[]any
 	put("X, mm", rounded(s.X, 1e4))
 	put("Y, mm", rounded(s.Y, 1e4))
 	put("Rule", s.Rule)
-	put("Line", cellText(form.Line))
+	put("Line", cellText(p.Line))
 	put("Material", cellText(p.Material))
 	if p.Thickness > 0 {
 		put("Thickness, mm", p.Thickness)

@@ -22,14 +22,13 @@ const (
 // SampleForm is an inspection sheet: which pieces to take and which numbered
 // places on them to look at.
 type SampleForm struct {
-	Line  string // finishing line, as the shop file names it
 	Parts []SamplePart
 }
 
 // SamplePart is one part on a form.
 type SamplePart struct {
-	File              string
-	Part              *Part // with its drawing
+	File, Line        string // drawing, and finishing line as the shop file names it
+	Part              *Part  // with its drawing
 	Material, Process string
 	Thickness         float64 // mm; 0 unknown
 	Pieces            int     // of the lot

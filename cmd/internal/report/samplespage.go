@@ -45,15 +45,15 @@ var formSteps = []string{
 
 var formTemplate = template.Must(template.New("form").Funcs(template.FuncMap{"clean": clean, "short": short, "sentence": sentence}).Parse(`<body>
 <header><h1>Sample run: what to look at</h1>
-<p class="sum">{{.Rows}} rows to fill in on {{len .Parts}} {{if eq (len .Parts) 1}}part{{else}}parts{{end}}, line {{clean .Line}}. Places are those where the forecast is least sure, and a few clear ones as control.</p></header>
+<p class="sum">{{.Rows}} rows to fill in on {{len .Parts}} {{if eq (len .Parts) 1}}part{{else}}parts{{end}}. Places are those where the forecast is least sure, and a few clear ones as control.</p></header>
 <ol class="steps">{{range .Steps}}<li>{{.}}</li>{{end}}</ol>
 <p class="lead">Day of inspection <span class="blank long"></span> order <span class="blank long"></span> inspector <span class="blank long"></span></p>
 <main>{{range .Parts}}
 <section class="lot"><h2>{{clean .File}} {{.Part.ID}}</h2>
-<p class="dim">{{range $i, $w := .Stock}}{{if $i}}, {{end}}{{clean $w}}{{end}}. Take {{.Take}}.</p>
+<p class="dim">{{range $i, $w := .Stock}}{{if $i}}, {{end}}{{clean $w}}{{end}}. Take {{.Take}}, over line {{clean .Line}}.</p>
 {{.Picture}}
 <div class="wide"><table class="grid"><thead><tr><th>no.</th><th>place</th><th>at, mm</th><th>what it is</th><th>piece</th><th>found</th><th>burr as cut, mm</th><th>burr left, mm</th><th>edge radius, mm</th><th>remarks</th></tr></thead><tbody>{{range .Rows}}
-<tr>{{if .First}}<th class="n" rowspan="{{.Span}}">{{.Number}}</th><td rowspan="{{.Span}}">{{.Feature}}</td><td rowspan="{{.Span}}">{{short .X}}, {{short .Y}}</td><td rowspan="{{.Span}}">{{.What}}</td>{{end}}<td class="n">{{.Piece}}</td><td><span class="box"></span>clean <span class="box"></span>burr</td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank long"></span></td></tr>{{end}}
+<tr>{{if .First}}<th class="n" rowspan="{{.Span}}">{{.Number}}</th><td rowspan="{{.Span}}">{{.Feature}}</td><td class="one" rowspan="{{.Span}}">{{short .X}}, {{short .Y}}</td><td rowspan="{{.Span}}">{{.What}}</td>{{end}}<td class="n">{{.Piece}}</td><td class="one"><span class="box"></span>clean <span class="box"></span>burr</td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank long"></span></td></tr>{{end}}
 </tbody></table></div></section>{{end}}
 </main>
 <footer><ul class="notes"><li>Parts from a cutting machine have sharp edges: gloves for carrying, never at a running infeed.</li>
@@ -70,8 +70,9 @@ type formRow struct {
 	X, Y          float64
 }
 
-// measuredWords says what a place measures: a width, a depth, a ratio.
-func (p SamplePlace) measuredWords() string {
+// measuredWords says what a place measures: a width, a depth, a ratio. Thickness
+// is the sheet's in mm, 0 where it is not known.
+func (p SamplePlace) measuredWords(thickness float64) string {
 	what := map[string]string{
 		"hole-reach": "hole", "slot-reach": "slot", "notch-reach": "notch", "corner-reach": "inside corner",
 		"hole-thickness": "hole", "slot-thickness": "slot", "web-thickness": "web",
@@ -79,6 +80,9 @@ func (p SamplePlace) measuredWords() string {
 	unit := p.Unit
 	if p.Rule == "corner-reach" {
 		unit += " left by the brush"
+	}
+	if thickness > 0 && unit == "x thickness" {
+		return fmt.Sprintf("%s, %s mm (%s %s)", what, short(thickness*p.Measured), short(p.Measured), unit)
 	}
 	return what + ", " + short(p.Measured) + " " + unit
 }
@@ -88,21 +92,20 @@ func writeFormPage(w io.Writer, form *SampleForm) error {
 		return err
 	}
 	type part struct {
-		File, Take string
-		Part       *Part
-		Stock      []string
-		Picture    template.HTML
-		Rows       []formRow
+		File, Take, Line string
+		Part             *Part
+		Stock            []string
+		Picture          template.HTML
+		Rows             []formRow
 	}
 	data := struct {
 		Rows  int
-		Line  string
 		Steps []string
 		Parts []part
-	}{form.Rows(), form.Line, formSteps, nil}
+	}{form.Rows(), formSteps, nil}
 	for i := range form.Parts {
 		p := &form.Parts[i]
-		v := part{File: p.File, Part: p.Part, Take: p.pieceWords(), Picture: template.HTML(samplePicture(p))}
+		v := part{File: p.File, Line: p.Line, Part: p.Part, Take: p.pieceWords(), Picture: template.HTML(samplePicture(p))}
 		for _, s := range []string{p.Material, thicknessWords(p.Thickness), p.Process} {
 			if s != "" {
 				v.Stock = append(v.Stock, s)
@@ -113,7 +116,7 @@ func writeFormPage(w io.Writer, form *SampleForm) error {
 		}
 		for _, s := range p.Places {
 			for k, n := range p.Take {
-				v.Rows = append(v.Rows, formRow{First: k == 0, Span: len(p.Take), Number: s.Number, Piece: n, Feature: s.Feature, What: s.measuredWords(), X: s.X, Y: s.Y})
+				v.Rows = append(v.Rows, formRow{First: k == 0, Span: len(p.Take), Number: s.Number, Piece: n, Feature: s.Feature, What: s.measuredWords(p.Thickness), X: s.X, Y: s.Y})
 			}
 		}
 		data.Parts = append(data.Parts, v)
