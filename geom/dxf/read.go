@@ -211,6 +211,9 @@ func (p *parser) drawing() (*Drawing, error) {
 func longerSide(paths []Path) float64 {
 	box := r2.EmptyRect()
 	for i := range paths {
+		if own(paths[i].Layer) {
+			continue // the marks of an earlier run
+		}
 		for j := range paths[i].Curves {
 			box = box.Union(paths[i].Curves[j].Bounds())
 		}
