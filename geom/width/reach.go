@@ -41,20 +41,15 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 		if !ok || hi-lo < 1e-12 {
 			continue
 		}
-		if k := len(untouched) - 1; k >= 0 {
-			last := &untouched[k]
-			if last.to == pc.elem && lo == pc.u0 && math.Abs(last.u1-lo) < 1e-12 ||
-				lo == 0 && last.u1 == 1 && f.elems[last.to].next == pc.elem && last.to != pc.elem {
-				last.to, last.u1 = pc.elem, hi
-				continue
-			}
+		if k := len(untouched) - 1; k >= 0 && f.follows(untouched[k], stretch{pc.elem, pc.elem, lo, hi}, rounding*diameter) {
+			untouched[k].to, untouched[k].u1 = pc.elem, hi
+			continue
 		}
 		untouched = append(untouched, stretch{pc.elem, pc.elem, lo, hi})
 	}
 	// The contour is closed: a stretch may run over its start.
 	if k := len(untouched) - 1; k > 0 {
-		a, b := untouched[k], untouched[0]
-		if a.u1 == 1 && b.u0 == 0 && f.elems[a.to].next == b.from {
+		if a, b := untouched[k], untouched[0]; f.follows(a, b, rounding*diameter) {
 			untouched[0] = stretch{a.from, b.to, a.u0, b.u1}
 			untouched = untouched[:k]
 		}
@@ -78,6 +73,18 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 type stretch struct {
 	from, to int32
 	u0, u1   float64
+}
+
+// rounding is the share of a tool's diameter by which stretches that follow each
+// other may seem to lie apart: what a coordinate of a million leaves of a length.
+const rounding = 1e-8
+
+// follows reports whether stretch t begins where s ends, within a length.
+func (f *Field) follows(s, t stretch, within float64) bool {
+	if s.to == t.from && s.u1 <= t.u0 {
+		return (t.u0-s.u1)*f.elems[s.to].length <= within
+	}
+	return f.elems[s.to].next == t.from && (1-s.u1)*f.elems[s.to].length+t.u0*f.elems[t.from].length <= within
 }
 
 // below returns the part of piece pc whose radius is less than r.

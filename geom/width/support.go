@@ -105,11 +105,25 @@ func hullSupport(hull []r2.Point) []supportPart {
 	if n == 1 {
 		return append(parts, supportPart{center: hull[0]})
 	}
+	// Normals by how far each edge turns from the one before: their angles one by
+	// one would come out of order where edges are almost in line.
+	edge := hull[0].Sub(hull[n-1])
+	first := turn(math.Atan2(-edge.X, edge.Y))
+	at, over := first, 0
 	for i, p := range hull {
-		d := p.Sub(hull[(i+n-1)%n])
-		parts = append(parts, supportPart{from: turn(math.Atan2(-d.X, d.Y)), center: p})
+		from := at
+		if at < 2*math.Pi {
+			over = i + 1
+		} else {
+			from = math.Min(at-2*math.Pi, first)
+		}
+		parts = append(parts, supportPart{from: from, center: p})
+		next := hull[(i+1)%n].Sub(p)
+		by := math.Atan2(math.Abs(geom.Cross(edge, next)), edge.Dot(next)) // a hull turns left
+		at += by
+		edge = next
 	}
-	return rotated(parts)
+	return rotated(append(slices.Clone(parts[over:]), parts[:over]...))
 }
 
 // turn brings an angle to [0, 2 pi).

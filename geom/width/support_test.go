@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/s1"
 )
 
 // The values are closed forms from elementary geometry.
@@ -72,6 +75,23 @@ func TestSupportAgainstExtents(t *testing.T) {
 		// times the step.
 		if got > least+1e-9 || got < least-most*math.Pi/720 {
 			t.Errorf("least width %g, sampled %g", got, least)
+		}
+	}
+}
+
+// The tops of a U are one line of the hull, in two pieces that rounding turns
+// against each other.
+func TestLeastWidthOfAlmostCollinearHull(t *testing.T) {
+	u := []r2.Point{pt(0, 0), pt(60, 0), pt(60, 50), pt(48, 50), pt(48, 15), pt(12, 15), pt(12, 50), pt(0, 50)}
+	for deg := 0.0; deg < 180; deg += 0.37 {
+		m := geom.Rotation(s1.Angle(deg * math.Pi / 180))
+		var loop []geom.Curve
+		for i, p := range u {
+			loop = append(loop, geom.Line(m.Point(p), m.Point(u[(i+1)%len(u)])))
+		}
+		s := NewSupport(loop)
+		if w, _ := s.LeastWidth(); math.Abs(w-50) > 1e-9 {
+			t.Fatalf("turned by %v degrees: least width %v, want 50", deg, w)
 		}
 	}
 }
