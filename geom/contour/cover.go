@@ -61,9 +61,7 @@ func (b *builder) dropCovered() {
 		}
 		length := e.c.Length()
 		rest := complement(iv, 2*b.coverTolerance(length)/length)
-		if len(rest) == 0 {
-			b.res.Duplicates = append(b.res.Duplicates, e.src)
-		}
+		b.res.Duplicates = append(b.res.Duplicates, e.src) // unless some of the rest stays (settle)
 		for _, r := range rest {
 			p := e
 			if r != [2]float64{0, 1} {

@@ -54,6 +54,15 @@ func TestContourWithoutArea(t *testing.T) {
 	}
 }
 
+// What is left of a line that another covers may be too short to keep: the line
+// was drawn twice all the same, and is not one without length.
+func TestRestOfACoveredLine(t *testing.T) {
+	res := build(t, []geom.Curve{line(8, -19.25, -19.25, -19.25), line(-19, -19.25, -19.30078125, -19.25), line(-19.25, -19.25, -19.55078125, -19.55078125)})
+	if !slices.Equal(res.Duplicates, []int{1}) || len(res.Degenerate) > 0 {
+		t.Errorf("duplicates %v, degenerate %v", res.Duplicates, res.Degenerate)
+	}
+}
+
 func TestSnowballOfEndsStaysSmall(t *testing.T) {
 	// A fan of lines whose lower ends lie 0.04 apart in a row: each within the
 	// tolerance of the next.
