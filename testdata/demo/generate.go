@@ -1,7 +1,7 @@
 // The demo drawings: the flat patterns of an invented shop that builds seed
-// cleaners. Run it by path, since "./..." leaves testdata out:
+// cleaners, and what its inspector found on finished parts. Run it by path, since "./..." leaves testdata out:
 //
-//	go run ./testdata/demo            writes the drawings beside this file
+//	go run ./testdata/demo            writes the files beside this one
 //	go run ./testdata/demo -o DIR     writes them to DIR
 package main
 
@@ -37,5 +37,5 @@ func run() error {
 			return err
 		}
 	}
-	return nil
+	return os.WriteFile(filepath.Join(*dir, samplesFile), samplesCSV(), 0o644)
 }
