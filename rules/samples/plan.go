@@ -57,7 +57,8 @@ func plural(n int, noun string) string {
 // it: a sample where the chance is p adds B squared times p(1-p) to the
 // information on the limit, and p lies between a quarter and three quarters
 // there. It is at least 1, and says nothing, 0 and false, where the samples run
-// against the rule.
+// against the rule. Where the interval is open the slope is hardly known, and the
+// number is a least one.
 func More(n, clean int, c Curve, l Limit, sense float64) (int, bool) {
 	missing := max(LeastSamples-n, LeastEither-clean, LeastEither-(n-clean), 1)
 	if c.B*sense <= 0 {
@@ -70,11 +71,7 @@ func More(n, clean int, c Curve, l Limit, sense float64) (int, bool) {
 		now = math.Min(now, 1/(s*s))
 	}
 	s := math.Log(WidestLimit) / (2 * z)
-	// Where the interval is open the slope itself is in doubt: its low end counts.
 	slope := math.Abs(c.B)
-	if !l.Closed() {
-		slope = math.Max(slope-z*math.Sqrt(c.Cov[1][1])/2, slope/4)
-	}
 	const near = 0.22 // mean of p(1-p) for p from a quarter to three quarters
 	more := math.Ceil((1/(s*s) - now) / (near * slope * slope))
 	if more > 10000 {

@@ -61,7 +61,7 @@ var learnedTemplate = template.Must(template.New("learned").Funcs(template.FuncM
 <figure>{{.Reliability}}<figcaption>A forecast to be trusted lies on the dashed diagonal. The numbers count places; the bars are 95 % intervals.</figcaption></figure></div>
 <h3>Forecast and outcome</h3>
 <p class="answer">{{sentence .Forecast}}</p>
-<div class="wide"><table class="grid"><thead><tr><th>chance forecast</th><th class="n">samples</th><th class="n">mean forecast</th><th class="n">came clean</th><th>95 % interval</th></tr></thead><tbody>{{range .G.Forecast.Reliability}}
+<div class="wide"><table class="grid slim"><thead><tr><th>chance forecast</th><th class="n">samples</th><th class="n">mean forecast</th><th class="n">came clean</th><th>95 % interval</th></tr></thead><tbody>{{range .G.Forecast.Reliability}}
 <tr><td>{{percent .From}} to {{percent .To}}</td><td class="n">{{.Samples}}</td>{{if .Clean}}<td class="n">{{percent .Forecast}}</td><td class="n">{{percent .Clean}}</td><td>{{percent .Low}} to {{percent .High}}</td>{{else}}<td></td><td></td><td></td>{{end}}</tr>{{end}}
 </tbody></table></div></section>{{end}}
 {{if .Heights}}<section class="group"><h2>Burr heights as cut</h2><ul class="told">{{range .Heights}}

@@ -122,7 +122,7 @@ func (p *plot) ticks(at func(float64) float64, low, high, y float64) {
 					continue
 				}
 				taken = append(taken, x)
-				p.put(`<path class="axis" d="M%s %sv5"/><text class="faint" x="%[1]s" y="%s" text-anchor="middle">%s</text>`, px(x), px(y), px(y+18), short(v))
+				p.put(`<path class="axis" d="M%s %sv5"/><text class="faint" x="%s" y="%s" text-anchor="middle">%s</text>`, px(x), px(y), px(x), px(y+18), short(v))
 			}
 		}
 	}
@@ -152,8 +152,8 @@ func (p *plot) samples(points []LearnedPoint, at func(float64) float64) {
 			p.put(`<circle class="miss" cx="%s" cy="%s" r="%g"/>`, px(x), px(p.area.Y.Hi+4+r+step), r)
 		}
 	}
-	p.put(`<text class="faint" x="%s" y="%s" text-anchor="end">clean</text>`, px(p.area.X.Lo-7), px(p.area.Y.Lo-12))
-	p.put(`<text class="faint" x="%s" y="%s" text-anchor="end">burr</text>`, px(p.area.X.Lo-7), px(p.area.Y.Hi+20))
+	p.put(`<text class="faint" x="%s" y="%s" text-anchor="end">clean</text>`, px(p.area.X.Lo-7), px(p.area.Y.Lo-14))
+	p.put(`<text class="faint" x="%s" y="%s" text-anchor="end">burr</text>`, px(p.area.X.Lo-7), px(p.area.Y.Hi+24))
 }
 
 // marks draws the fitted limit and the one forecast so far, each named at the
@@ -200,7 +200,7 @@ func reliabilityPlot(g *LearnedGroup) string {
 	p := newPlot(400, 360)
 	p.shares("share that came clean")
 	for _, v := range []float64{0, 0.25, 0.5, 0.75, 1} {
-		p.put(`<path class="axis" d="M%s %sv5"/><text class="faint" x="%[1]s" y="%s" text-anchor="middle">%.0f %%</text>`, px(p.across(v)), px(p.area.Y.Hi), px(p.area.Y.Hi+18), 100*v)
+		p.put(`<path class="axis" d="M%s %sv5"/><text class="faint" x="%s" y="%s" text-anchor="middle">%.0f %%</text>`, px(p.across(v)), px(p.area.Y.Hi), px(p.across(v)), px(p.area.Y.Hi+18), 100*v)
 	}
 	p.put(`<path class="even" d="M%s %sL%s %s"/>`, px(p.across(0)), px(p.up(0)), px(p.across(1)), px(p.up(1)))
 	for _, b := range g.Forecast.Reliability {
@@ -208,7 +208,8 @@ func reliabilityPlot(g *LearnedGroup) string {
 			continue
 		}
 		x := p.across(float64(*b.Forecast))
-		p.put(`<path class="whisker" d="M%s %sV%sM%s %sh8M%[4]s %[3]sh8"/>`, px(x), px(p.up(float64(*b.Low))), px(p.up(float64(*b.High))), px(x-4), px(p.up(float64(*b.Low))))
+		p.put(`<path class="whisker" d="M%s %sV%sM%s %sh8M%s %sh8"/>`,
+			px(x), px(p.up(float64(*b.Low))), px(p.up(float64(*b.High))), px(x-4), px(p.up(float64(*b.Low))), px(x-4), px(p.up(float64(*b.High))))
 		p.put(`<circle class="share" cx="%s" cy="%s" r="4.2"/>`, px(x), px(p.up(float64(*b.Clean))))
 		anchor, dx := "start", 9.0
 		if *b.Forecast > 0.85 {

@@ -162,6 +162,8 @@ func (g *LearnedGroup) state() string {
 	case g.More == nil:
 	case *g.More >= 10000:
 		s += "; more than 10000 samples would be needed"
+	case g.Fit != nil && (g.Fit.Low == nil || g.Fit.High == nil):
+		s += fmt.Sprintf("; at least %s near %s will be needed", plural(*g.More, "more sample"), g.value(g.Fit.Limit))
 	case g.LookNear != nil:
 		s += fmt.Sprintf("; about %s near %s would settle it", plural(*g.More, "more sample"), g.value(*g.LookNear))
 	default:
