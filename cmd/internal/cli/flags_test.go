@@ -81,6 +81,8 @@ func TestFlags(t *testing.T) {
 	other := write(t, "own.toml", "[limit]\nhole-reach = 500\n")
 	known := []string{"--material", "S235", "--thickness", "1", "--process", "laser-n2", "--edge", "-0.3"}
 	jobs := write(t, "jobs.csv", "drawing;material\nflat.dxf;S235\n")
+	_, before, _ := burrcast(t, "check", "--format", "json", flat)
+	older := write(t, "older.json", before)
 	tested := map[string]bool{}
 	with := func(args ...string) []string { return append(append([]string{}, known...), args...) }
 
@@ -98,6 +100,7 @@ func TestFlags(t *testing.T) {
 		{"units", []string{flat}, []string{"--units", "inch"}, `400 x 300 mm`, `10160 x 7620 mm`},
 		{"shop", with(flat), []string{"--shop", other}, `^LINE `, `hole-reach: C1 at \(200, 150\) 60 mm, limit 500 mm`},
 		{"jobs", []string{flat}, []string{"--jobs", jobs}, `^\? material: `, `S235 \(job table jobs.csv, line 2\)`},
+		{"against", []string{flat}, []string{"--against", older}, `^1 drawing, `, `^against older.json: 0 drawings changed, 0 new, 0 gone, 1 the same$`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
 		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
 		{"samples-form", []string{flat}, []string{"--samples-form", "form"}, `\AE`, `burrcast: hint: the form for samples \(1 row on 1 part\) is form/samples.html`},
