@@ -113,7 +113,8 @@ func BenchmarkBeside(b *testing.B) {
 		b.StopTimer()
 		start = time.Now()
 		for _, data := range files {
-			for s := newScanner(data, func(int, []byte) {}); s.next(); {
+			s := newScanner(data, func(int, []byte) {})
+			for s.next() {
 			}
 		}
 		scan += time.Since(start)

@@ -33,7 +33,7 @@ func FuzzRead(f *testing.F) {
 // FuzzScan walks the tags of any bytes: lines only rise, values are pieces of
 // the file, and the walk ends.
 func FuzzScan(f *testing.F) {
-	for _, s := range []string{"  0\nSECTION\n", "0\r\nEOF\r\n", "0\rEOF\r", "x\n0\nLINE\n", " 10\n"} {
+	for _, s := range []string{"  0\nSECTION\n", "1 2\nA\n 1 \nB\n 70\r\n     1\r\n999\nC\n1070\n1\n-4\n2\n  0\nEOF\n", "0\r\nEOF\r\n", "0\rEOF\r", "x\n0\nLINE\n", " 10\n"} {
 		f.Add([]byte(s), false)
 	}
 	f.Add(append(append([]byte{}, sentinel...), 0, 0, 'E', 'O', 'F', 0), true)
@@ -47,7 +47,11 @@ func FuzzScan(f *testing.F) {
 			s = newBinaryScanner(data, func(int, []byte) { strays++ })
 		}
 		line, tags, size := -1, 0, 0
+		twin := s
 		for s.next() {
+			if !twin.nextAny() || twin.code != s.code || twin.line != s.line || !bytes.Equal(twin.val, s.val) || twin.pos != s.pos {
+				t.Fatalf("line %d: %d %q at a stretch, %d %q piece by piece", s.line, s.code, s.val, twin.code, twin.val)
+			}
 			if s.line <= line || s.pos > len(data) || s.code < -1<<15 || s.code >= 1<<15 {
 				t.Fatalf("line %d behind %d, place %d of %d, code %d", s.line, line, s.pos, len(data), s.code)
 			}
@@ -57,7 +61,7 @@ func FuzzScan(f *testing.F) {
 			s.float()
 			s.int()
 		}
-		if size > len(data) || tags > len(data) || strays > len(data) {
+		if size > len(data) || tags > len(data) || strays > 2*len(data) {
 			t.Errorf("%d tags, %d strays, %d bytes of values in %d bytes", tags, strays, size, len(data))
 		}
 	})

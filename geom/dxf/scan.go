@@ -10,6 +10,7 @@ type scanner struct {
 	line   int  // of the current tag's group code, from 1; byte offset in a binary file
 	lines  int  // lines read so far
 	eol    byte // what ends a line: '\n', or '\r' in a file without any '\n'
+	padded bool // text with lines that end in '\n'
 	binary bool
 	wide   bool // binary group codes take two bytes
 	cut    bool // the file ends inside a tag, or without an end of line
@@ -35,6 +36,7 @@ func newScanner(data []byte, stray func(int, []byte)) scanner {
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
 		s.eol = '\r'
 	}
+	s.padded = s.eol == '\n'
 	return s
 }
 
@@ -42,6 +44,49 @@ func newScanner(data []byte, stray func(int, []byte)) scanner {
 // (group code 999) are passed over; a line that is no group code where one
 // must be is reported to stray and passed over.
 func (s *scanner) next() bool {
+	// The common form at a stretch: a group code that fills three places, as most
+	// programs write it, and a value.
+	if i := s.pos; i+5 < len(s.data) && s.padded {
+		b := s.data[i : i+5 : i+5]
+		at := 0
+		if b[3] == '\n' {
+			at = i + 4
+		} else if b[3] == '\r' && b[4] == '\n' {
+			at = i + 5
+		}
+		if code := placed[b[0]].hundreds + placed[b[1]].tens + placed[b[2]].ones; at > 0 && code < 999 && (b[1] != ' ' || b[0] == ' ') {
+			val := s.data[at:]
+			if n := bytes.IndexByte(val, '\n'); n >= 0 {
+				s.line = s.lines + 1
+				s.lines += 2
+				s.pos = at + n + 1
+				if n > 0 && val[n-1] == '\r' {
+					n--
+				}
+				s.code, s.val = int(code), val[:n]
+				return true
+			}
+		}
+	}
+	return s.nextAny()
+}
+
+// placed says what a byte counts in a group code of three places: far too much if
+// it cannot stand there.
+var placed = func() (out [256]struct{ hundreds, tens, ones int16 }) {
+	for c := range out {
+		out[c].hundreds, out[c].tens, out[c].ones = 9999, 9999, 9999
+	}
+	for d := range int16(10) {
+		p := &out['0'+d]
+		p.hundreds, p.tens, p.ones = 100*d, 10*d, d
+	}
+	out[' '].hundreds, out[' '].tens = 0, 0
+	return out
+}()
+
+// nextAny is next for tags of any form.
+func (s *scanner) nextAny() bool {
 	if s.binary {
 		return s.nextBinary()
 	}
