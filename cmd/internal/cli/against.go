@@ -112,8 +112,12 @@ func (f *checkFlags) loadOlder() (*older, error) {
 	}
 	defer in.Close()
 	if err := o.read(json.NewDecoder(in), whole); err != nil {
-		if errors.Is(err, io.ErrUnexpectedEOF) {
+		var broken *json.SyntaxError
+		switch {
+		case errors.Is(err, io.ErrUnexpectedEOF):
 			err = fmt.Errorf("%w, after %d drawings", errEnds, len(o.order))
+		case errors.As(err, &broken):
+			err = fmt.Errorf("not a result of %s, after %d drawings: %w", program, len(o.order), err)
 		}
 		return nil, fmt.Errorf("%s: %w", o.file, err)
 	}
