@@ -110,7 +110,7 @@ func fitPlot(g *LearnedGroup) string {
 func (p *plot) ticks(at func(float64) float64, low, high, y float64) {
 	const room = 42
 	taken := []float64{}
-	for _, set := range [][]float64{{1}, {2, 5}, {3}, {1.5, 4, 7}, {2.5, 6, 8, 1.2}} {
+	for _, set := range [][]float64{{1}, {2, 5}, {3}, {1.5, 4, 7}, {2.5, 6, 8, 1.2}, {2.2, 2.8, 3.5, 4.5, 1.8}} {
 		for ten := math.Floor(low/math.Ln10) - 1; ten <= high/math.Ln10+1; ten++ {
 			for _, k := range set {
 				v := k * math.Pow(10, ten)
@@ -215,7 +215,11 @@ func reliabilityPlot(g *LearnedGroup) string {
 		if *b.Forecast > 0.85 {
 			anchor, dx = "end", -9
 		}
-		p.put(`<text class="faint" x="%s" y="%s" text-anchor="%s">%d</text>`, px(x+dx), px(p.up(float64(*b.Clean))+4), anchor, b.Samples)
+		dy := 4.0
+		if *b.Clean < 0.05 { // off the axis
+			dy = -6
+		}
+		p.put(`<text class="faint" x="%s" y="%s" text-anchor="%s">%d</text>`, px(x+dx), px(p.up(float64(*b.Clean))+dy), anchor, b.Samples)
 	}
 	p.put(`<path class="axis" d="M%s %sH%s"/>`, px(p.area.X.Lo), px(p.area.Y.Hi), px(p.area.X.Hi))
 	p.put(`<text class="faint" x="%s" y="%s" text-anchor="end">chance of clean that was forecast</text>`, px(p.area.X.Hi), px(p.height-8))

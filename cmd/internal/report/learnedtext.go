@@ -76,11 +76,11 @@ func (l *Learned) summary() string {
 		waiting += f.Waiting
 	}
 	for _, c := range []struct {
-		n    int
-		word string
-	}{{waiting, "not inspected yet"}, {len(l.Problems), "left out"}, {len(l.Duplicates), "duplicate"}, {l.Older, "older than --since"}} {
+		n          int
+		noun, word string
+	}{{waiting, "row", " not inspected yet"}, {len(l.Problems), "row", " left out"}, {len(l.Duplicates), "duplicate", ""}, {l.Older, "row", " older than --since"}} {
 		if c.n > 0 {
-			words = append(words, plural(c.n, "row")+" "+c.word)
+			words = append(words, plural(c.n, c.noun)+c.word)
 		}
 	}
 	return strings.Join(words, "; ")
