@@ -134,11 +134,9 @@ func keepBytes(data []byte, d *Drawing, m Marks) (out []byte, why string) {
 		l := locate(newBinaryScanner(data, nil))
 		return l.splice(data, d, m)
 	case bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")):
-		wide := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM)
+		wide := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM)
 		if data[0] == 0xfe {
 			wide = unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
-		} else {
-			wide = unicode.UTF16(unicode.LittleEndian, unicode.UseBOM)
 		}
 		text, err := plainText(data)
 		if err != nil {

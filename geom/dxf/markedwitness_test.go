@@ -31,7 +31,7 @@ func TestMarkedBesideEzdxf(t *testing.T) {
 	dir := t.TempDir()
 	n := 0
 	everyDrawing(t, func(path string, data []byte) {
-		const large = 1 << 20 // takes that program long
+		const large = 1 << 18 // takes that program long
 		d, err := ReadBytes(data, Options{})
 		if err != nil || len(data) > large {
 			return

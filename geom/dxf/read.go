@@ -13,15 +13,22 @@ import (
 
 // Read reads a drawing from r; see ReadBytes.
 func Read(r io.Reader, opt Options) (*Drawing, error) {
-	limit := opt.withDefaults().MaxBytes
-	data, err := gather(io.LimitReader(r, limit+1))
+	data, err := Gather(r, opt)
 	if err != nil {
 		return nil, err
 	}
-	if int64(len(data)) > limit {
+	return ReadBytes(data, opt)
+}
+
+// Gather reads the bytes of a drawing, for ReadBytes: no more than
+// Options.MaxBytes, and no line of absurd length. The error is an *Error.
+func Gather(r io.Reader, opt Options) ([]byte, error) {
+	limit := opt.withDefaults().MaxBytes
+	data, err := gather(io.LimitReader(r, limit+1))
+	if err == nil && int64(len(data)) > limit {
 		return nil, &Error{Code: CodeLimit, Text: fmt.Sprintf("larger than %d bytes", limit)}
 	}
-	return ReadBytes(data, opt)
+	return data, err
 }
 
 // longestLine bounds a line of a file that is read piece by piece. No drawing

@@ -130,7 +130,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		mix = rules.NewMix(c.shop)
 	}
 	failFrom := report.Treatment(f.failOn).Rank()
-	found, unread, done := false, false, 0
+	found, unread, done, anew := false, false, 0, 0
 	err = inOrder(e.ctx, f.workers, sources, c.drawing, func(r outcome) error {
 		done++
 		bar.step()
@@ -140,6 +140,9 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 			e.say("error", r.drawing.File+": "+reason(&r.drawing))
 		}
 		found = found || worst(&r.drawing) >= failFrom
+		if r.drawing.MarkedAnew != "" {
+			anew++
+		}
 		tally.Add(&r.drawing, r.questions)
 		form.add(&r)
 		hazards.add(r.drawing.Hazards)
@@ -184,6 +187,9 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	}
 	if !f.quiet && f.format == "csv" && tail.Changes != nil {
 		e.say("hint", tail.Changes.Heads()[0])
+	}
+	if anew > 0 && !f.quiet {
+		e.say("hint", fmt.Sprintf("%d of the marked drawings are written anew, not the original file with marks: the page and their legends say why and what they lack", anew))
 	}
 	e.show(f)
 	switch {

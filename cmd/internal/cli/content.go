@@ -16,6 +16,7 @@ type content struct {
 	in    io.Reader // what can be read once only
 	print [sha256.Size]byte
 	known bool // print is the content's hash
+	hold  bool // read holds on to the data
 }
 
 // wholeFile is the size up to which a file is read in one go; beyond it and for
@@ -96,15 +97,29 @@ func (in *content) read(opt dxf.Options) (*dxf.Drawing, error) {
 			return nil, plain(err)
 		}
 		h := sha256.New()
-		d, err := dxf.Read(io.TeeReader(in.file, h), opt)
+		d, err := in.gather(io.TeeReader(in.file, h), opt)
 		if [sha256.Size]byte(h.Sum(nil)) != in.print {
 			in.known = false
 		}
 		return d, err
 	case in.in != nil:
-		return dxf.Read(in.in, opt)
+		return in.gather(in.in, opt)
 	}
 	return dxf.ReadBytes(in.data, opt)
+}
+
+// gather reads a drawing that is not held yet, and holds its data if that is
+// wanted.
+func (in *content) gather(r io.Reader, opt dxf.Options) (*dxf.Drawing, error) {
+	if !in.hold {
+		return dxf.Read(r, opt)
+	}
+	data, err := dxf.Gather(r, opt)
+	if err != nil {
+		return nil, err
+	}
+	in.data = data
+	return dxf.ReadBytes(data, opt)
 }
 
 func (in *content) close() {

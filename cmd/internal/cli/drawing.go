@@ -68,6 +68,7 @@ func (c *checker) work(s source, out *outcome) {
 		return
 	}
 	defer in.close()
+	in.hold = c.flags.report != ""
 	keys := c.keysOf(in, s)
 	if c.recall(keys, s, out) {
 		return
@@ -87,7 +88,7 @@ func (c *checker) work(s source, out *outcome) {
 			}
 			drawn = dxf.WithoutMarks(drawn)
 		}
-		if out.drawing.Marked, err = marked(drawn, &out.drawing); err != nil {
+		if err = marked(in.data, c.read, drawn, &out.drawing); err != nil {
 			panic("implementation error: " + err.Error()) // it is written to memory
 		}
 	}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
 
 	"burrcast/cmd/internal/report"
@@ -14,8 +13,9 @@ import (
 // number beside a mark and the legend say the same.
 var markColors = map[report.Treatment]int{"ask": 6, "hand": 30, "fixture": 42, "brush": 5, "line": 3}
 
-// marked is a drawing with the findings of its parts marked in it.
-func marked(drawn *dxf.Drawing, d *report.Drawing) ([]byte, error) {
+// marked marks the findings of a drawing's parts in its file, which data holds
+// and drawn was read from.
+func marked(data []byte, opt dxf.Options, drawn *dxf.Drawing, d *report.Drawing) (err error) {
 	var m dxf.Marks
 	for i := range d.Parts {
 		p := &d.Parts[i]
@@ -32,9 +32,6 @@ func marked(drawn *dxf.Drawing, d *report.Drawing) ([]byte, error) {
 	if len(m.Edges) > 0 {
 		m.Legend = append(m.Legend, "layer "+dxf.EdgeLayer+": edge that stays burred after the line")
 	}
-	var b bytes.Buffer
-	if err := dxf.WriteMarked(&b, drawn, m); err != nil {
-		return nil, err
-	}
-	return b.Bytes(), nil
+	d.Marked, d.MarkedAnew, err = dxf.Marked(data, drawn, m, opt)
+	return err
 }

@@ -58,6 +58,7 @@ type kept struct {
 type looks struct {
 	Parts  []report.PartDrawing
 	Marked []byte
+	Anew   string
 }
 
 // Sections of a kept outcome.
@@ -184,7 +185,7 @@ func (c *checker) recall(k keys, s source, out *outcome) bool {
 		for i := range seen.Parts {
 			d.Parts[i].Drawing = seen.Parts[i]
 		}
-		d.Marked = seen.Marked
+		d.Marked, d.MarkedAnew = seen.Marked, seen.Anew
 	}
 	out.drawing, out.questions, out.lines = was.Drawing, was.Questions, was.Lines
 	if ready && d.Encoded == nil {
@@ -209,9 +210,9 @@ func (c *checker) keep(k keys, s source, out *outcome) {
 		return
 	}
 	d := out.drawing
-	d.File, d.Index, d.Marked, d.Encoded = "", 0, nil, nil
+	d.File, d.Index, d.Marked, d.MarkedAnew, d.Encoded = "", 0, nil, "", nil
 	d.Parts = slices.Clone(d.Parts)
-	seen := looks{Parts: make([]report.PartDrawing, len(d.Parts)), Marked: out.drawing.Marked}
+	seen := looks{Parts: make([]report.PartDrawing, len(d.Parts)), Marked: out.drawing.Marked, Anew: out.drawing.MarkedAnew}
 	for i := range d.Parts {
 		seen.Parts[i], d.Parts[i].Drawing = d.Parts[i].Drawing, report.PartDrawing{}
 	}

@@ -79,6 +79,9 @@ func (r *bookRenderer) Drawing(d *Drawing) error {
 			told = append(told, m.Text)
 		}
 	}
+	if words := d.markedAnew(); words != "" {
+		told = append(told, words)
+	}
 	// A cell holds 32,767 characters; nobody reads a tenth of it.
 	messages := cellText(shorten(strings.Join(told, "; "), 2000))
 	if len(d.Parts) == 0 {

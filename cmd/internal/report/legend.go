@@ -22,6 +22,14 @@ func Places(p *Part) []Place {
 	return out
 }
 
+// markedAnew tells that the marked drawing is not the drawing's own file.
+func (d *Drawing) markedAnew() string {
+	if d.MarkedAnew == "" {
+		return ""
+	}
+	return "its marked drawing is written anew, not the original file: " + d.MarkedAnew
+}
+
 // LegendLines say in short lines what a part needs and what its numbers mean.
 func LegendLines(p *Part) []string {
 	out := []string{fmt.Sprintf("%s: %s, %s, %s x %s mm", p.ID, p.Treatment, plural(p.Quantity, "piece"),

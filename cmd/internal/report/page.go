@@ -258,6 +258,9 @@ func told(d *Drawing) []Message {
 			out = append(out, m)
 		}
 	}
+	if words := d.markedAnew(); words != "" {
+		out = append(out, Message{Text: words})
+	}
 	return out
 }
 

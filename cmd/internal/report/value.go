@@ -76,6 +76,10 @@ type Drawing struct {
 	// Marked is the drawing in its own format with our marks; nil for none.
 	Marked []byte `json:"-"`
 
+	// MarkedAnew says why Marked is not the drawing's own file, and what it lacks;
+	// empty if it is.
+	MarkedAnew string `json:"-"`
+
 	Inputs  []Input  `json:"inputs,omitempty"`  // what it was judged with; messages tell them, too
 	Lacks   []Lack   `json:"lacks,omitempty"`   // what it lacks
 	Hazards []string `json:"hazards,omitempty"` // what safety notes are about, a word each
