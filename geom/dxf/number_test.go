@@ -3,6 +3,7 @@ package dxf
 import (
 	"fmt"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"strconv"
 	"testing"
@@ -60,6 +61,45 @@ func TestParseFloatTwin(t *testing.T) {
 		want, err := strconv.ParseFloat(string(trim([]byte(s))), 64)
 		if ok != (err == nil) || ok && math.Float64bits(got) != math.Float64bits(want) {
 			t.Fatalf("%q: %v %v, strconv says %v %v", s, got, ok, want, err)
+		}
+	}
+}
+
+// TestDivide holds the division against strconv for integers near every boundary:
+// powers of two, numbers half way between two float64, the largest.
+func TestDivide(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	check := func(mant uint64, places int) {
+		t.Helper()
+		if mant == 0 {
+			return
+		}
+		want, err := strconv.ParseFloat(fmt.Sprintf("%de-%d", mant, places), 64)
+		if got := divide(mant, places); err != nil || got != want {
+			t.Fatalf("%d / 10^%d = %v, strconv says %v %v", mant, places, got, want, err)
+		}
+	}
+	for places := range mostPlaces + 1 {
+		for k := range 64 {
+			for d := range uint64(5) {
+				check(1<<k+d, places)
+				check(1<<k-d, places)
+				check(math.MaxUint64>>k-d, places)
+			}
+		}
+		for range 3000 {
+			check(rng.Uint64()>>rng.IntN(64), places)
+		}
+		// Half way between two neighbours: (2k+1) 5^places 2^n.
+		five := powersOfFive[places].v >> powersOfFive[places].shift
+		for range 2000 {
+			// An odd number of 54 bits times 5^places is half way, if it fits.
+			odd := rng.Uint64()>>(64-54) | 1<<53 | 1
+			if hi, lo := bits.Mul64(odd, five); hi == 0 {
+				check(lo, places)
+				check(lo+1, places)
+				check(lo-1, places)
+			}
 		}
 	}
 }
