@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"runtime"
 	"time"
@@ -41,19 +42,68 @@ type progress struct {
 	w     io.Writer // nil for none
 	total int
 	done  int
-	last  time.Time
+	began time.Time
+	last  time.Time // the line was written
+	upTo  int       // drawings done then
+	rate  float64   // drawings a second lately
 }
 
-// progressEvery is how often the line changes.
-const progressEvery = 100 * time.Millisecond
+const (
+	// progressEvery is how often the line changes.
+	progressEvery = 100 * time.Millisecond
+	// progressLately is how far back the rate looks: a second run is quick where
+	// drawings did not change, and slow where they did.
+	progressLately = 10 * time.Second
+	// progressSettled is when a rate is worth telling.
+	progressSettled = 2 * time.Second
+)
 
 func (p *progress) step() {
 	p.done++
 	if p.w == nil || p.done > 1 && time.Since(p.last) < progressEvery {
 		return
 	}
-	p.last = time.Now()
-	fmt.Fprintf(p.w, "\r%d of %d drawings", p.done, p.total)
+	fmt.Fprintf(p.w, "\r%s\x1b[K", p.words(time.Now()))
+}
+
+// words say how far the run is, how fast, and how long it will take at that.
+func (p *progress) words(now time.Time) string {
+	text := fmt.Sprintf("%d of %d drawings", p.done, p.total)
+	if p.began.IsZero() {
+		p.began, p.last, p.upTo = now, now, p.done
+		return text
+	}
+	step, all := now.Sub(p.last).Seconds(), now.Sub(p.began).Seconds()
+	if step > 0 {
+		weight := 1 - math.Exp(-step/min(all, progressLately.Seconds()))
+		p.rate += weight * (float64(p.done-p.upTo)/step - p.rate)
+		p.last, p.upTo = now, p.done
+	}
+	if now.Sub(p.began) < progressSettled || p.rate <= 0 {
+		return text
+	}
+	unit, rate := "s", p.rate
+	if rate < 1 {
+		unit, rate = "min", 60*rate
+	}
+	left := time.Duration(float64(p.total-p.done) / p.rate * float64(time.Second))
+	return fmt.Sprintf("%s, %.3g/%s, %s left", text, rate, unit, roughly(left))
+}
+
+// roughly is a time in its largest unit or two.
+func roughly(d time.Duration) string {
+	switch s := int(math.Round(d.Seconds())); {
+	case s == 0 && d > 0:
+		return "1 s"
+	case s < 60:
+		return fmt.Sprintf("%d s", s)
+	case s < 600:
+		return fmt.Sprintf("%d min %d s", s/60, s%60)
+	case s < 2*3600:
+		return fmt.Sprintf("%d min", (s+59)/60)
+	default:
+		return fmt.Sprintf("%d h %d min", s/3600, s%3600/60)
+	}
 }
 
 // clear takes the line away before anything else is written.
