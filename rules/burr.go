@@ -67,7 +67,8 @@ func (b *judging) burrPlaces() []BurrPlace {
 		least = s
 	}
 	small := 2 * least[1] * b.Thickness.MM
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		size := c.Inscribed
 		if c.Kind == measure.Slot {
 			size = passage(c)
@@ -76,7 +77,8 @@ func (b *judging) burrPlaces() []BurrPlace {
 			put(c.ID, c.At, fmt.Sprintf("opening of %.3g mm in %.3g mm of thickness: heat and dross, or a weak punch", w, b.Thickness.MM))
 		}
 	}
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		if w, ok := n.Width.Get(); ok && w < small {
 			put(n.ID, n.At, fmt.Sprintf("notch of %.3g mm in %.3g mm of thickness", w, b.Thickness.MM))
 		}

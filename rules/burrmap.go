@@ -40,7 +40,8 @@ func (b *judging) burrMap(places []BurrPlace) []BurrStretch {
 	outline.Contour, outline.At, outline.Length = "O", b.p.Centroid, b.p.OutlineLength.V
 	outline.Why = "plain edge"
 	list = append(list, outline)
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		s := base
 		s.Contour, s.At, s.Length, s.Why = c.ID, c.At, c.Perimeter.V, "plain edge"
 		if p, ok := high[c.ID]; ok {
@@ -50,7 +51,8 @@ func (b *judging) burrMap(places []BurrPlace) []BurrStretch {
 	}
 	contour := map[string]string{}
 	length := map[string]float64{}
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		contour[n.ID], length[n.ID] = "O", 2*n.Depth.V // both of its walls
 	}
 	for _, k := range b.p.Corners {

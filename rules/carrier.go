@@ -126,7 +126,8 @@ func (b *judging) rollersHold(length float64) bool {
 // cut-outs, which drop out.
 func (b *judging) sheet(c Carrier) float64 {
 	holes := 0.0
-	for _, h := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		h := &b.p.Cutouts[i]
 		holes += h.Area.V
 	}
 	return max(c.Length*c.Width-float64(c.Parts())*holes, 0)

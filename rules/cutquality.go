@@ -147,8 +147,9 @@ func (b *judging) leastOpening(r *Rule) (Span, bool) {
 }
 
 func judgeHoleThickness(b *judging, r *Rule) {
-	var places []measure.Cutout
-	for _, c := range b.p.Cutouts {
+	var places []*measure.Cutout
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		if c.Kind != measure.Slot && !strip(c) {
 			places = append(places, c)
 		}
@@ -171,12 +172,14 @@ func judgeSlotThickness(b *judging, r *Rule) {
 		v measure.Value
 	}
 	var places []place
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		if w, ok := b.narrow(c); ok {
 			places = append(places, place{Finding{Feature: c.ID, At: c.At}, w})
 		}
 	}
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		places = append(places, place{Finding{Feature: n.ID, At: n.At}, n.Width})
 	}
 	if len(places) == 0 {
@@ -195,7 +198,7 @@ func judgeSlotThickness(b *judging, r *Rule) {
 // the window itself. A width that runs to zero is a sharp tip, which
 // corner-reach judges: then only the largest disc is left, and a window's is
 // hole-thickness's.
-func (b *judging) narrow(c measure.Cutout) (measure.Value, bool) {
+func (b *judging) narrow(c *measure.Cutout) (measure.Value, bool) {
 	w, known := passage(c).Get()
 	switch {
 	case c.Kind == measure.Slot:
@@ -210,7 +213,7 @@ func (b *judging) narrow(c measure.Cutout) (measure.Value, bool) {
 
 // strip reports whether a window is a slot that is bent or tapered: as narrow
 // everywhere as its largest disc, and longer than two of them.
-func strip(c measure.Cutout) bool {
+func strip(c *measure.Cutout) bool {
 	d, ok := c.Inscribed.Get()
 	area, known := c.Area.Get()
 	return c.Kind == measure.Window && ok && known && passage(c).V >= 0.98*d && area >= 2*d*d
@@ -218,7 +221,7 @@ func strip(c measure.Cutout) bool {
 
 // passage is the least width of a cut-out as a passage: where the measured width
 // runs to zero in a sharp tip, the largest disc that fits.
-func passage(c measure.Cutout) measure.Value {
+func passage(c *measure.Cutout) measure.Value {
 	if w, ok := c.MinWidth.Get(); ok && w <= tip {
 		return c.Inscribed
 	}
@@ -230,7 +233,8 @@ func passage(c measure.Cutout) measure.Value {
 const tip = 0.001
 
 func judgeWebThickness(b *judging, r *Rule) {
-	for _, w := range b.p.Webs {
+	for i := range b.p.Webs {
+		w := &b.p.Webs[i]
 		if w.Kind == measure.Tab || b.meets(w.Width) {
 			continue
 		}
@@ -308,7 +312,8 @@ func judgeFilmPierce(b *judging, r *Rule) {
 		return
 	}
 	limit := b.limit(r, r.Default)
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		if b.meets(c.EdgeGap) {
 			continue
 		}

@@ -173,7 +173,8 @@ func judgeDuplicates(b *judging, r *Rule) {
 func judgeContoursTouch(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	var told []r2.Point
-	for _, w := range b.p.Webs {
+	for i := range b.p.Webs {
+		w := &b.p.Webs[i]
 		if w.Kind == measure.Tab {
 			continue
 		}

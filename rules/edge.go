@@ -151,6 +151,7 @@ func gradeText(grade string) string {
 }
 
 var (
+	isoSigns   = strings.NewReplacer("−", "-", "–", "-", "+/-", "±", "+-", "±")
 	isoPrefix  = regexp.MustCompile(`(?i)^(?:din\s*)?(?:en\s*)?iso\s*13715\s*[:\-–]?\s+|^(?:din\s*)?(?:en\s*)?iso\s*13715\s*:?`)
 	isoSize    = `\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*(?:mm)?\s*`
 	isoOne     = regexp.MustCompile(`^([+\-±])` + isoSize + `$`)
@@ -162,7 +163,10 @@ var (
 
 // parseISO13715 reads "+0.1", "-0.3", "-0.3/-0.5", "±0.1".
 func parseISO13715(text string) (Edge, error) {
-	s := strings.NewReplacer("−", "-", "–", "-", "+/-", "±", "+-", "±").Replace(strings.TrimSpace(text))
+	if e, ok := plainISO13715(text); ok {
+		return e, nil
+	}
+	s := isoSigns.Replace(strings.TrimSpace(text))
 	s = strings.TrimSpace(isoPrefix.ReplaceAllString(s, ""))
 	num := func(t string) float64 {
 		v, err := strconv.ParseFloat(strings.Replace(t, ",", ".", 1), 64)
@@ -209,8 +213,44 @@ func parseISO13715(text string) (Edge, error) {
 	if max(hi, -lo) > 10 {
 		return Edge{}, fmt.Errorf("edge %q: a size of %g mm is not an edge's", text, max(hi, -lo))
 	}
-	return Edge{Written: text, Notation: notation, Upper: hi, Lower: lo, Sides: BurrSide,
-		Title: "edge " + notation, Source: "given in the notation of ISO 13715", Provenance: "shop"}, nil
+	return isoEdge(text, notation, hi, lo), nil
+}
+
+func isoEdge(text, notation string, upper, lower float64) Edge {
+	return Edge{Written: text, Notation: notation, Upper: upper, Lower: lower, Sides: BurrSide,
+		Title: "edge " + notation, Source: "given in the notation of ISO 13715", Provenance: "shop"}
+}
+
+// plainISO13715 reads what is written as the notation has it, "+0.1", "-0.3",
+// "-0.1/-0.3", without searching; every other spelling it leaves.
+func plainISO13715(text string) (Edge, bool) {
+	size := func(s string) (float64, bool) {
+		if len(s) < 2 || len(s) > 8 || s[0] != '+' && s[0] != '-' || s[1] < '0' || s[1] > '9' {
+			return 0, false
+		}
+		v, err := strconv.ParseFloat(s, 64)
+		// Only what is written back alike is plain: no exponent, no idle zero.
+		var room [24]byte
+		back := room[:0]
+		if s[0] == '+' {
+			back = append(back, '+')
+		}
+		back = strconv.AppendFloat(back, v, 'f', -1, 64)
+		return v, err == nil && v != 0 && math.Abs(v) <= 10 && string(back) == s
+	}
+	first, second, two := strings.Cut(text, "/")
+	a, ok := size(first)
+	if !ok {
+		return Edge{}, false
+	}
+	if !two {
+		return isoEdge(text, text, max(a, 0), min(a, 0)), true
+	}
+	c, ok := size(second)
+	if !ok || c >= a { // the larger stands first
+		return Edge{}, false
+	}
+	return isoEdge(text, text, a, c), true
 }
 
 // Edge reads an edge requirement: a preset of the shop file, the notation of ISO

@@ -114,3 +114,25 @@ func TestEdgeChoices(t *testing.T) {
 		t.Errorf("both sides (%v s) must take longer than one (%v s)", last.LineTime, first.LineTime)
 	}
 }
+
+// What is read without searching is read as by searching.
+func TestPlainNotation(t *testing.T) {
+	plain := 0
+	for _, text := range []string{"+0.1", "-0.3", "-0.1/-0.3", "+0.1/-0.3", "+0.3/+0.1", "-2.5", "+10", "+0.05/-0.05", // plain
+		"-10.5", "0.1", "+.1", "-0.30", "-0.3/-0.1", "+0", "-0/-0.3", "+0.1/+0.1", "+1e1", "-", "+", "", "-0.3/", "-0.3/x",
+		" -0.3", "-0.3 mm", "+0,1", "±0.1", "iso 13715 -0.3", "-0x1", "+1_0", "-Inf"} {
+		fast, ok := plainISO13715(text)
+		if !ok {
+			continue
+		}
+		plain++
+		slow, err := parseISO13715(" " + text) // the space sends it the long way
+		slow.Written = fast.Written
+		if err != nil || slow != fast {
+			t.Errorf("%q: %+v, the long way %+v, %v", text, fast, slow, err)
+		}
+	}
+	if plain != 8 {
+		t.Errorf("%d of the sizes are plain, want 8", plain)
+	}
+}

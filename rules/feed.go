@@ -213,7 +213,8 @@ func (b *judging) chooseFeed() FeedChoice {
 		off  float64 // mm by which it misses the conveyor
 		lies float64
 	}
-	all := make([]candidate, 0, len(feeds)+1)
+	var room [192]candidate // 182 feeds are measured
+	all := room[:0]
 	for i := range feeds {
 		f := &feeds[i]
 		if b.EdgeKnown && b.Edge.Grain != "" && math.Abs(math.Remainder(f.Angle, 90)) > 0.5 {
@@ -246,13 +247,15 @@ func (b *judging) chooseFeed() FeedChoice {
 		}
 	}
 	least := math.Inf(1)
+	var lies []float64
+	if drum {
+		var room [192]float64
+		lies = lyingNear(room[:0], feeds, tolerance)
+	}
 	for i := range all {
 		if c := &all[i]; c.rank == rank && c.off <= near+0.5 {
 			if drum {
-				c.lies = feeds[c.i].Lying
-				if c.lies <= least+0.05 { // else its neighbours cannot make it good enough
-					c.lies = lyingNear(feeds, c.i, tolerance)
-				}
+				c.lies = lies[c.i]
 			}
 			least = min(least, c.lies)
 		}
@@ -291,24 +294,42 @@ func turn(angle float64) float64 {
 	return math.Abs(angle - 180*math.Round(angle/180))
 }
 
-// lyingNear is the largest share of edge lying along the feed within the angle
-// that an operator misses by.
-func lyingNear(feeds []measure.Feed, i int, tolerance float64) float64 {
-	worst := feeds[i].Lying
+// lyingNear appends to out for every feed the largest share of edge lying along
+// the feed within the angle that an operator misses by. Feeds ascend over half a
+// turn, which closes on itself. A window slides over them and holds what may still
+// become the largest in it, in falling order (the usual sliding maximum).
+func lyingNear(out []float64, feeds []measure.Feed, tolerance float64) []float64 {
 	n := len(feeds)
-	for _, step := range [...]int{1, n - 1} {
-		at := i
-		for range n - 1 {
-			if at += step; at >= n {
-				at -= n
-			}
-			if turn(feeds[at].Angle-feeds[i].Angle) > tolerance {
-				break
-			}
-			worst = max(worst, feeds[at].Lying)
+	angle := func(j int) float64 { // of the feed so many places from the first, over several half turns
+		switch {
+		case j < 0:
+			return feeds[j+n].Angle - 180
+		case j >= n:
+			return feeds[j-n].Angle + 180
 		}
+		return feeds[j].Angle
 	}
-	return worst
+	lying := func(j int) float64 { return feeds[(j+n)%n].Lying }
+	next := 0
+	for next > 1-n && feeds[0].Angle-angle(next-1) <= tolerance {
+		next--
+	}
+	var room [64]int
+	window := room[:0]
+	for i := range n {
+		for next < i+n && next < 2*n && angle(next)-feeds[i].Angle <= tolerance {
+			for len(window) > 0 && lying(window[len(window)-1]) <= lying(next) {
+				window = window[:len(window)-1]
+			}
+			window = append(window, next)
+			next++
+		}
+		for feeds[i].Angle-angle(window[0]) > tolerance || window[0] <= i-n {
+			window = window[1:]
+		}
+		out = append(out, lying(window[0]))
+	}
+	return out
 }
 
 // gain says what the chosen angle is better for than the drawing's own.
@@ -342,7 +363,8 @@ func (b *judging) unreachedShare() float64 {
 		return 0
 	}
 	missing := 0.0
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		length, _ := c.Perimeter.Get()
 		if share, ok := reachAt(c.Reach, d); ok {
 			missing += (1 - share.V) * length

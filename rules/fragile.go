@@ -71,7 +71,8 @@ func (b *judging) stockKnown(r *Rule) bool {
 
 func judgeTabBend(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
-	for _, w := range b.p.Webs {
+	for i := range b.p.Webs {
+		w := &b.p.Webs[i]
 		if w.Kind != measure.Tab {
 			continue
 		}
@@ -102,7 +103,8 @@ func judgeTabBend(b *judging, r *Rule) {
 
 func judgeNeckThin(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
-	for _, w := range b.p.Webs {
+	for i := range b.p.Webs {
+		w := &b.p.Webs[i]
 		if w.Kind != measure.Neck || b.meets(w.Width) {
 			continue
 		}

@@ -126,15 +126,17 @@ func judgeInterlocks(b *judging, r *Rule) {
 	limit := b.limit(r, r.Default)
 	b.see(r, Pass)
 	deepest, into := measure.Notch{}, measure.Passage{}
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		gap, ok1 := n.Width.Get()
 		depth, ok2 := n.Depth.Get()
 		if !ok1 || !ok2 || depth <= limit || depth <= deepest.Depth.V {
 			continue
 		}
-		for _, w := range b.p.Webs {
+		for i := range b.p.Webs {
+			w := &b.p.Webs[i]
 			if width, ok := w.Width.Get(); ok && w.Kind != measure.Web && w.Between[0] == w.Between[1] && width < gap && width > 0 {
-				deepest, into = n, w
+				deepest, into = *n, *w
 				break
 			}
 		}

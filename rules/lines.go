@@ -13,13 +13,14 @@ type LineVerdict struct {
 	Judgement Judgement
 }
 
-// CompareLines judges a part on every line of the shop, in order of their names.
+// CompareLines judges a part on every line of the shop, in order of their names:
+// findings, times and costs, without route and questions.
 // Its reach must have been measured for AllTools.
 func CompareLines(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]LineVerdict, error) {
 	var verdicts []LineVerdict
 	for _, name := range shop.LineNames() {
 		job.Line = Given{Value: name, Source: "comparison"}
-		j, err := Judge(d, p, job, shop)
+		_, j, err := judgePart(d, p, job, shop)
 		if err != nil {
 			return nil, err
 		}

@@ -3,6 +3,8 @@ package rules
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"burrcast/analyze/measure"
 )
@@ -100,7 +102,8 @@ func judgeHoleReach(b *judging, r *Rule) {
 	if !ok {
 		return
 	}
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		if c.Kind == measure.Slot {
 			continue
 		}
@@ -128,7 +131,8 @@ func judgeSlotReach(b *judging, r *Rule) {
 	if !ok {
 		return
 	}
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		if c.Kind == measure.Round {
 			continue
 		}
@@ -164,7 +168,7 @@ func judgeSlotReach(b *judging, r *Rule) {
 // touch but leaves no deeper than a corner may stay. Where the stretches were
 // not measured, a sharp corner counts as a right one: it keeps a disc off by
 // half its diameter on both walls.
-func (b *judging) shallow(c measure.Cutout, reach measure.Reach) float64 {
+func (b *judging) shallow(c *measure.Cutout, reach measure.Reach) float64 {
 	if len(reach.Missing) == 0 {
 		return float64(c.Corners) * reach.Tool
 	}
@@ -210,7 +214,8 @@ func judgeNotchReach(b *judging, r *Rule) {
 		return
 	}
 	shallow := b.shared("corner-reach", 1.5)
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		if depth, ok := n.Depth.Get(); ok && depth <= shallow {
 			b.see(r, Pass)
 			continue
@@ -257,13 +262,29 @@ func judgeCornerReach(b *judging, r *Rule) {
 // insideSmall reports whether a corner belongs to a cut-out that the bundle
 // cannot enter at all: that finding says it already.
 func (b *judging) insideSmall(contour string, tool float64) bool {
-	for _, c := range b.p.Cutouts {
-		if c.ID == contour {
-			w, ok := c.Inscribed.Get()
-			return ok && w < tool
+	c := b.cutout(contour)
+	if c == nil {
+		return false
+	}
+	w, ok := c.Inscribed.Get()
+	return ok && w < tool
+}
+
+// cutout finds a cut-out by its id, nil if the part has none: C7 is the seventh
+// as a rule, and is looked for where it is not.
+func (b *judging) cutout(id string) *measure.Cutout {
+	if !strings.HasPrefix(id, "C") {
+		return nil
+	}
+	if n, err := strconv.Atoi(id[1:]); err == nil && n >= 1 && n <= len(b.p.Cutouts) && b.p.Cutouts[n-1].ID == id {
+		return &b.p.Cutouts[n-1]
+	}
+	for i := range b.p.Cutouts {
+		if b.p.Cutouts[i].ID == id {
+			return &b.p.Cutouts[i]
 		}
 	}
-	return false
+	return nil
 }
 
 func judgeEdgeDirection(b *judging, r *Rule) {

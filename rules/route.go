@@ -17,7 +17,7 @@ const toProve = "starting value, to be proved on samples"
 //  4. Again turned over, or turned by 90 degrees, if that is needed.
 //  5. The bench, then inspection.
 func (b *judging) route(out Judgement) []Step {
-	var steps []Step
+	steps := make([]Step, 0, 12)
 	how := b.rides(out.Findings)
 	if s := b.stepCut(); len(s.Settings) > 0 {
 		steps = append(steps, s)
@@ -106,24 +106,24 @@ func (b *judging) stepCut() Step {
 }
 
 func (b *judging) stepLay(out Judgement) Step {
-	s := Step{Step: "lay on", Note: "burr side up first"}
+	s := Step{Step: "lay on", Note: "burr side up first", Settings: make([]Setting, 0, 8)}
 	if b.Process != nil {
 		s.Note = "burr side up first: it stands on the " + b.Process.Side
 	}
 	if b.feed.Length > 0 && b.feed.Angle != 0 {
-		s.Settings = append(s.Settings, Setting{"feed angle", fmt.Sprintf("%.0f degrees", b.feed.Angle), "chosen from the measured angles"})
+		s.Settings = append(s.Settings, Setting{"feed angle", fixed(b.feed.Angle, 0) + " degrees", "chosen from the measured angles"})
 	}
 	if b.rides(out.Findings) == alone {
 		s.Settings = append(s.Settings, b.feedSettings(out)...)
 	}
 	if out.Feed.HoldKnown && !math.IsInf(out.Feed.HoldMargin, 1) && b.rides(out.Findings) == alone {
-		s.Settings = append(s.Settings, Setting{"hold margin", fmt.Sprintf("%.2f dry, %.2f wet", out.Feed.HoldDry, out.Feed.HoldWet),
+		s.Settings = append(s.Settings, Setting{"hold margin", fixed(out.Feed.HoldDry, 2) + " dry, " + fixed(out.Feed.HoldWet, 2) + " wet",
 			"slip balance at this angle, safety included; below 1 the part slips"})
 	}
 	if m, ok := b.mass(); ok {
-		value := fmt.Sprintf("%.3g kg", m)
+		value := digits(m, 3) + " kg"
 		if m < 1 {
-			value = fmt.Sprintf("%.3g g", 1000*m)
+			value = digits(1000*m, 3) + " g"
 		}
 		s.Settings = append(s.Settings, Setting{"mass of a piece", value,
 			fmt.Sprintf("%.0f kg/m3, %s (%s)", b.Material.Stock.Density, b.Material.Stock.Source, b.Material.Stock.Provenance)})
@@ -158,7 +158,7 @@ func (b *judging) stepCarrier(out Judgement) Step {
 
 // stepHeads gives each head its step; lifted heads say why.
 func (b *judging) stepHeads(out Judgement) []Step {
-	var steps []Step
+	steps := make([]Step, 0, len(b.Line.Heads))
 	for i, h := range b.Line.Heads {
 		if b.lifted[i] != "" {
 			steps = append(steps, Step{Step: "lift", Head: h.Name, Note: b.lifted[i]})
@@ -175,10 +175,11 @@ func (b *judging) stepHeads(out Judgement) []Step {
 	if len(steps) > 0 && b.feed.Length > 0 {
 		speed := b.Line.ConveyorSpeed
 		mid := (speed[0] + speed[1]) / 2
-		value := fmt.Sprintf("%.3g to %.3g m/min", mid, speed[1])
+		low, high := mid, speed[1]
 		if b.EdgeKnown && b.Edge.TakesOff() > 0 || b.burr != nil && b.burr.High > 0.2 {
-			value = fmt.Sprintf("%.3g to %.3g m/min", speed[0], mid)
+			low, high = speed[0], mid
 		}
+		value := digits(low, 3) + " to " + digits(high, 3) + " m/min"
 		wet := "dry"
 		if b.Line.Wet {
 			wet = "wet"
@@ -192,11 +193,11 @@ func (b *judging) stepHeads(out Judgement) []Step {
 }
 
 func (b *judging) stepBelt(h Head, later bool) Step {
-	s := Step{Step: "belt", Head: h.Name}
+	s := Step{Step: "belt", Head: h.Name, Settings: make([]Setting, 0, 8)}
 	grade, why := b.grade(h, later)
 	s.Settings = append(s.Settings, Setting{"grade", grade, why})
 	if h.Hardness > 0 {
-		s.Settings = append(s.Settings, Setting{"contact drum", fmt.Sprintf("%.0f Shore A", h.Hardness),
+		s.Settings = append(s.Settings, Setting{"contact drum", fixed(h.Hardness, 0) + " Shore A",
 			"the line's own; a softer drum rounds more, a hard one (60 to 90) flattens dross and leaves more secondary burr"})
 	}
 	s.Settings = append(s.Settings, b.speed(h))
@@ -222,7 +223,7 @@ func (b *judging) speed(h Head) Setting {
 	if right[0] == right[1] {
 		return Setting{"belt speed", fmt.Sprintf("%.3g m/s", right[0]), source + fmt.Sprintf("; the head runs %.3g to %.3g m/s; dry deburring of thin sheet is run at 12 to 20 m/s (common practice)", h.Speed[0], h.Speed[1])}
 	}
-	return Setting{"belt speed", fmt.Sprintf("%.3g to %.3g m/s", right[0], right[1]), source}
+	return Setting{"belt speed", digits(right[0], 3) + " to " + digits(right[1], 3) + " m/s", source}
 }
 
 // useOf tells what belts or brushes of a head cost, and what the right speed is
@@ -233,7 +234,7 @@ func (b *judging) useOf(out Judgement, head string) []Setting {
 		if w.Head != head {
 			continue
 		}
-		value := fmt.Sprintf("%s to %s %s for 1000 pieces", money(1000*w.Cost.Low), money(1000*w.Cost.High), b.shop.Currency)
+		value := money(1000*w.Cost.Low) + " to " + money(1000*w.Cost.High) + " " + b.shop.Currency + " for 1000 pieces"
 		list = append(list, Setting{"abrasive use", value, "life and price of the shop file, over the line's time"})
 		if 1000*w.Saved() >= 0.01 {
 			list = append(list, Setting{"saved by this speed", fmt.Sprintf("%s %s for 1000 pieces against %.3g m/s for every material", money(1000*w.Saved()), b.shop.Currency, w.OneSpeed),
@@ -278,21 +279,21 @@ func nearestGrade(grades []string, size float64) string {
 }
 
 func (b *judging) stepBrush(h Head) Step {
-	s := Step{Step: "brush", Head: h.Name}
+	s := Step{Step: "brush", Head: h.Name, Settings: make([]Setting, 0, 8)}
 	material := h.Material
 	if material == "" {
 		material = "as fitted"
 	}
 	s.Settings = append(s.Settings, Setting{"brush", material, "the line's own"})
 	if h.Filament > 0 {
-		s.Settings = append(s.Settings, Setting{"filament", fmt.Sprintf("%.2g mm", h.Filament), "abrasive nylon 0.55 to 1.2 mm for deburring, wire 0.13 to 0.5 mm (common practice; wire looked up)"})
+		s.Settings = append(s.Settings, Setting{"filament", digits(h.Filament, 2) + " mm", "abrasive nylon 0.55 to 1.2 mm for deburring, wire 0.13 to 0.5 mm (common practice; wire looked up)"})
 	}
 	if len(h.Grades) > 0 {
 		s.Settings = append(s.Settings, Setting{"grade", strings.Join(h.Grades, ", "), "at hand; P80 to P180 for deburring (common practice)"})
 	}
 	low, high := h.Speed[0], h.Speed[1]
 	source := "abrasive nylon 10 to 25 m/s, wire 20 to 35, flap 10 to 25 (common practice)"
-	s.Settings = append(s.Settings, Setting{"brush speed", fmt.Sprintf("%.3g to %.3g m/s", low, high), source + "; " + toProve},
+	s.Settings = append(s.Settings, Setting{"brush speed", digits(low, 3) + " to " + digits(high, 3) + " m/s", source + "; " + toProve},
 		Setting{"penetration", "0.5 to 3 mm, start at a tenth of the trim length", "common practice, no published source; " + toProve})
 	if h.Kind == DrumBrush {
 		s.Note = "turn against the feed: it lifts the burr that the belt laid over the leading edge"

@@ -183,7 +183,8 @@ func (b *judging) reachPlaces(put putPlace) {
 		limit, _, ok := b.tool()
 		return b.shared(name, limit), ok
 	}
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		switch c.Kind {
 		case measure.Round:
 			if limit, ok := limitOf("hole-reach"); ok && c.Inscribed.Known {
@@ -196,7 +197,8 @@ func (b *judging) reachPlaces(put putPlace) {
 		}
 	}
 	shallow := b.shared("corner-reach", 1.5)
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		depth, known := n.Depth.Get()
 		if limit, ok := limitOf("notch-reach"); ok && n.Width.Known && !(known && depth <= shallow) {
 			put("notch-reach", n.ID, n.At, n.Width.V, limit)
@@ -227,7 +229,8 @@ func (b *judging) thicknessPlaces(put putPlace) {
 	if s, ok := b.Process.HoleBy[b.Material.Family]; ok && b.MaterialKnown {
 		least = s
 	}
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		switch c.Kind {
 		case measure.Round:
 			one("hole-thickness", c.ID, c.At, c.Inscribed, least)
@@ -235,10 +238,12 @@ func (b *judging) thicknessPlaces(put putPlace) {
 			one("slot-thickness", c.ID, c.At, passage(c), least)
 		}
 	}
-	for _, n := range b.p.Notches {
+	for i := range b.p.Notches {
+		n := &b.p.Notches[i]
 		one("slot-thickness", n.ID, n.At, n.Width, least)
 	}
-	for _, w := range b.p.Webs {
+	for i := range b.p.Webs {
+		w := &b.p.Webs[i]
 		if w.Kind != measure.Tab {
 			one("web-thickness", w.ID, w.At, w.Width, b.Process.LeastWeb)
 		}

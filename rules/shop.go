@@ -264,7 +264,7 @@ func (s Shop) Line(name string) (*LineSpec, error) {
 	if name == "" {
 		name = s.DefaultLine
 	}
-	if l, ok := s.Lines[fold(name)]; ok {
+	if l, ok := s.Lines[name]; ok { // as names are mostly written
 		return l, nil
 	}
 	for key, l := range s.Lines {
@@ -279,6 +279,9 @@ func (s Shop) Line(name string) (*LineSpec, error) {
 func (s Shop) LineName(name string) string {
 	if name == "" {
 		name = s.DefaultLine
+	}
+	if _, ok := s.Lines[name]; ok { // as names are mostly written
+		return name
 	}
 	for key := range s.Lines {
 		if fold(key) == fold(name) {
@@ -296,6 +299,9 @@ func (s Shop) ProcessNames() []string { return sortedKeys(s.Processes) }
 
 // Process looks a process up by name or alias. It returns its key.
 func (s Shop) Process(name string) (string, *Process, error) {
+	if p, ok := s.Processes[name]; ok { // as names are mostly written
+		return name, p, nil
+	}
 	want := fold(name)
 	for _, key := range sortedKeys(s.Processes) {
 		p := s.Processes[key]

@@ -150,7 +150,8 @@ func (b *judging) wholeByHand() Range {
 	per := b.perMetre()
 	metres := b.p.OutlineLength.V / 1000
 	t := add(b.handling(), Range{per.Low * metres, per.High * metres})
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		t = add(t, b.cutoutByHand(c))
 	}
 	sides := 1.0
@@ -175,7 +176,7 @@ func (b *judging) benchAlone(findings []Finding) Range {
 
 // cutoutByHand is the time for one cut-out: a swivel tool for a hole; for
 // anything longer the tool's time or its edge by the metre, whichever is more.
-func (b *judging) cutoutByHand(c measure.Cutout) Range {
+func (b *judging) cutoutByHand(c *measure.Cutout) Range {
 	r := b.shop.Rates
 	if c.Kind == measure.Round {
 		return r.HandHole.Range()
@@ -198,10 +199,8 @@ func (b *judging) placesByHand(findings []Finding) Range {
 		seen[f.Feature] = true
 		switch {
 		case strings.HasPrefix(f.Feature, "C"):
-			for _, c := range b.p.Cutouts {
-				if c.ID == f.Feature {
-					t = add(t, b.cutoutByHand(c))
-				}
+			if c := b.cutout(f.Feature); c != nil {
+				t = add(t, b.cutoutByHand(c))
 			}
 		case f.Rule == "joint-nib":
 			t = add(t, r.HandNib.Range())
@@ -228,7 +227,8 @@ func (b *judging) leftByBelt() Range {
 		return Range{}
 	}
 	t := b.handling()
-	for _, c := range b.p.Cutouts {
+	for i := range b.p.Cutouts {
+		c := &b.p.Cutouts[i]
 		t = add(t, b.cutoutByHand(c))
 	}
 	if b.EdgeKnown {

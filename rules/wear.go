@@ -141,7 +141,7 @@ func abrasiveUse(list []Wear) Range {
 // money writes an amount with what matters of it.
 func money(v float64) string {
 	if v < 10 {
-		return fmt.Sprintf("%.2f", v)
+		return fixed(v, 2)
 	}
-	return fmt.Sprintf("%.0f", v)
+	return fixed(v, 0)
 }

@@ -243,7 +243,7 @@ func TestExamplesAreTheDrawings(t *testing.T) {
 		want := ": asked"
 		if i := slices.IndexFunc(e.findings, func(x expected) bool { return x.rule == r.Name }); i >= 0 {
 			x := e.findings[i]
-			want = fmt.Sprintf("%.3g %s against %.3g %s, ", x.measured, x.unit, x.limit, x.unit)
+			want = three(x.measured) + " " + x.unit + " against " + three(x.limit) + " " + x.unit + ", "
 		} else if slices.Contains(e.told, r.Name) {
 			want = e.findings[0].rule
 		}
@@ -258,6 +258,14 @@ func TestExamplesAreTheDrawings(t *testing.T) {
 			}
 		}
 	}
+}
+
+// three writes a number with three digits, whole ones in full.
+func three(v float64) string {
+	if v == math.Trunc(v) {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.3g", v)
 }
 
 // The drawings in the tree are what the generator writes, byte for byte.
