@@ -50,7 +50,7 @@ type SampledBurr struct {
 }
 
 func (f *FittedLimit) words() string {
-	return fmt.Sprintf("%d samples up to %s, 95 %% interval %.3g to %.3g", f.Samples, f.Date, f.Interval[0], f.Interval[1])
+	return fmt.Sprintf("%d samples up to %s, 95 %% interval %.4g to %.4g", f.Samples, f.Date, f.Interval[0], f.Interval[1])
 }
 
 // FittedOn returns the limit of a rule that was fitted to samples of a line, in

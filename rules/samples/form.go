@@ -24,6 +24,7 @@ const (
 	unsureRows  = 18
 	controlRows = 3 // on either side
 	clear       = 0.95
+	farthestOff = 4 // times its limit, or a fourth of it: beyond that nobody learns anything
 )
 
 // PiecesToTake lists the numbers of the pieces of a lot to inspect: the first,
@@ -52,7 +53,7 @@ func PickForm(all []Candidate) []Candidate {
 		var sides [2][]Candidate // clear burr, clear clean
 		for _, c := range all {
 			switch {
-			case c.Place.Rule != k.Name:
+			case c.Place.Rule != k.Name || math.Abs(math.Log(c.Place.Measured/c.Place.Limit)) > math.Log(farthestOff):
 			case c.Chance >= clear:
 				sides[1] = append(sides[1], c)
 			case c.Chance <= 1-clear:

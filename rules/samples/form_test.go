@@ -9,7 +9,7 @@ import (
 )
 
 func candidate(source, pieces int, feature string, width, chance float64) Candidate {
-	return Candidate{Source: source, Pieces: pieces, Chance: chance, Place: rules.SampledPlace{Rule: "hole-reach", Feature: feature, Measured: width}}
+	return Candidate{Source: source, Pieces: pieces, Chance: chance, Place: rules.SampledPlace{Rule: "hole-reach", Feature: feature, Measured: width, Limit: 2.4}}
 }
 
 func TestPickForm(t *testing.T) {
@@ -39,6 +39,9 @@ func TestPickForm(t *testing.T) {
 	}
 	if unsure != unsureRows || controls[true] != controlRows || controls[false] != controlRows || equal != 2 {
 		t.Errorf("%d unsure, %v controls, %d equal", unsure, controls, equal)
+	}
+	if n := len(PickForm([]Candidate{candidate(1, 1, "C1", 60, 1), candidate(1, 1, "C2", 0.5, 0)})); n > 0 {
+		t.Errorf("%d places far from any limit", n)
 	}
 	// Lots count with as many rows as pieces are taken of them.
 	for i := range all {

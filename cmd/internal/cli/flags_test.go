@@ -103,7 +103,7 @@ func TestFlags(t *testing.T) {
 		{"against", []string{flat}, []string{"--against", older}, `^1 drawing, `, `^against older.json: 0 drawings changed, 0 new, 0 gone, 1 the same$`},
 		{"format", []string{flat}, []string{"--format", "csv"}, `^1 drawing, `, `^file,status,part,`},
 		{"report", []string{flat}, []string{"--report", "folder"}, `\AE`, `burrcast: hint: the report is in folder/index.html`},
-		{"samples-form", []string{flat}, []string{"--samples-form", "form"}, `\AE`, `burrcast: hint: the form for samples \(1 row on 1 part\) is form/samples.html`},
+		{"samples-form", []string{slight}, []string{"--samples-form", "form"}, `\AE`, `burrcast: hint: the form for samples \(1 row on 1 part\) is form/samples.html`},
 		{"join", with("--fail-on", "ask", gap), []string{"--join", "0.5"}, `.`, `^LINE `},
 		{"curve-tolerance", []string{"--format", "json", round}, []string{"--curve-tolerance", "0.5"},
 			`"area_mm2": 15707\.9`, `"area_mm2": 15[67]\d\d\.[0-8]`},
