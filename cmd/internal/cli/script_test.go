@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 
 	"burrcast/cmd/internal/report"
@@ -24,8 +25,8 @@ func TestMain(m *testing.M) {
 	}
 	testscript.Main(m, map[string]func(){
 		"burrcast": func() {
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			defer stop()
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+			context.AfterFunc(ctx, stop)
 			os.Exit(Run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 		},
 	})
