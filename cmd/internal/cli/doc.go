@@ -6,6 +6,6 @@
 //
 //	0  nothing at or above --fail-on
 //	1  a finding at or above it
-//	2  could not run: usage, shop file, output
+//	2  could not run: usage, shop file, output; or interrupted
 //	3  results written, but at least one drawing could not be measured
 package cli

@@ -101,6 +101,7 @@ func (e *env) version(args []string) int {
 		return e.fail(err)
 	}
 	fmt.Fprintf(e.stdout, "%s %s %s %s/%s\n", program, version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	fmt.Fprintln(e.stdout, keptWhere())
 	return exitClean
 }
 
@@ -137,8 +138,12 @@ const checkIntro = `A path is a drawing, a folder with drawings in it, a pattern
 (matched ignoring case), or - for a drawing on standard input.
 "` + program + ` PATH..." without a verb means check.
 
-What a flag does not say is looked for in the drawing's notes, then in the
-file's name; the report shows where each input came from.
+What a flag does not say is looked for in the job table (--jobs), then in the
+drawing's notes, then in the file's name; the report shows where each input came
+from.
+
+What a drawing comes to is kept for the next run, which does only what changed;
+"` + program + ` version" says where.
 `
 
 // mergeIntro says what the flags of merge do not.

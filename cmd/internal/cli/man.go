@@ -176,7 +176,7 @@ var exitCodes = []struct {
 }{
 	{exitClean, "nothing at or above --fail-on"},
 	{exitFound, "a finding at or above it"},
-	{exitCannot, "could not run: usage, shop file, output"},
+	{exitCannot, "could not run: usage, shop file, output; or interrupted"},
 	{exitUnread, "results written, but at least one drawing could not be measured"},
 }
 

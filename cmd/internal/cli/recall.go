@@ -296,6 +296,18 @@ func storePlace() (dir string, limit int64, err error) {
 	return dir, limit, nil
 }
 
+// keptWhere says where results are kept.
+func keptWhere() string {
+	dir, limit, err := storePlace()
+	switch {
+	case err != nil:
+		return "results are not kept: " + err.Error()
+	case dir == "":
+		return "results are not kept"
+	}
+	return fmt.Sprintf("results are kept in %s, up to %.4g MB", filepath.ToSlash(dir), float64(limit)/1e6)
+}
+
 // parseSize reads a size such as 500MB or 2G; a thousand is a thousand.
 func parseSize(text string) (int64, error) {
 	number := strings.TrimSuffix(strings.ToUpper(strings.TrimSpace(text)), "B")
