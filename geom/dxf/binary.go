@@ -50,7 +50,7 @@ func (s *scanner) binaryTag() bool {
 	default:
 		return false
 	}
-	s.val, s.isNum = nil, true
+	s.from, s.to, s.isNum = 0, 0, true
 	size := 0
 	switch t := binaryType(s.code); t {
 	case 's':
@@ -59,7 +59,8 @@ func (s *scanner) binaryTag() bool {
 		if i < 0 {
 			return false
 		}
-		s.val, size = b[:i], i+1
+		s.from = len(s.data) - len(b)
+		s.to, size = s.from+i, i+1
 	case 'b':
 		s.isNum = false
 		if len(b) < 1 || len(b) < 1+int(b[0]) {

@@ -28,10 +28,10 @@ func toBinary(t *testing.T, data []byte, wide bool) []byte {
 		}
 		switch size := binaryType(s.code); size {
 		case 's':
-			out = append(append(out, s.val...), 0)
+			out = append(append(out, s.val()...), 0)
 		case 'b':
-			out = append(out, byte(len(s.val)))
-			out = append(out, s.val...)
+			out = append(out, byte(len(s.val())))
+			out = append(out, s.val()...)
 		case 8:
 			v, ok := s.float()
 			if !ok {

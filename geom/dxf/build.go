@@ -33,8 +33,9 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 	x := &expander{
 		p: p, opt: p.opt, names: names,
 		d:       &Drawing{Version: p.header.version},
-		layerOf: map[int32]int{}, byName: map[string]int{}, blocks: map[string]int{},
-		upper: map[int32]string{}, texts: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
+		layerOf: make([]int32, len(names)), upper: make([]string, len(names)), chunk: 16,
+		byName: map[string]int{}, blocks: map[string]int{},
+		texts: map[int32]string{}, skipped: map[skipKey]int{}, told: map[skipKey]bool{},
 		faceOf: map[faceKey]int{},
 		what:   what, gather: gather,
 	}
@@ -45,6 +46,7 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 			n += s.end - s.start
 		}
 		x.d.Paths = make([]Path, 0, min(n, p.opt.MaxCurves))
+		x.chunk = max(16, min(n, 4096))
 	}
 	ctx := context{layer: -1, color: 7, ltype: continuous}
 	for _, s := range p.model {

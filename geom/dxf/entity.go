@@ -62,9 +62,9 @@ func codes(list ...int) uint64 {
 }
 
 // entity reads one entity with the parts that follow it; the scanner stands on
-// its (0, type) tag.
-func (p *parser) entity() {
-	switch k := word(p.s.val); k {
+// its (0, type) tag, whose kind is k.
+func (p *parser) entity(k kind) {
+	switch k {
 	case kindPolyline:
 		p.polyline()
 	case kindInsert:
@@ -72,16 +72,18 @@ func (p *parser) entity() {
 	case kindVertex, kindSeqend:
 		p.orphan(k)
 	default:
-		e := p.fields(k)
-		p.finish(&e)
-		p.ents = append(p.ents, e)
+		p.ents = append(p.ents, entity{})
+		e := &p.ents[len(p.ents)-1]
+		p.fields(k, e)
+		p.finish(e)
 	}
 }
 
 // orphan passes over a vertex or an end mark without its polyline. Lost
 // vertices may have been a cut, so the drawing is partial.
 func (p *parser) orphan(k kind) {
-	e := p.fields(k)
+	var e entity
+	p.fields(k, &e)
 	if k == kindSeqend {
 		p.noteEntity(&e, "orphan-seqend", e.line, false, "SEQEND without a polyline or insert")
 		return
@@ -91,12 +93,13 @@ func (p *parser) orphan(k kind) {
 	p.ents = append(p.ents, e)
 }
 
-// fields reads the tags of one entity up to the next group code 0.
-func (p *parser) fields(k kind) entity {
-	e := entity{
+// fields reads the tags of one entity into e, up to the next group code 0.
+func (p *parser) fields(k kind, e *entity) {
+	*e = entity{
 		kind: k, color: colorByLayer, axis: -1, text: -1,
-		typ: p.typeName(), line: p.s.line, off: len(p.nums),
+		typ: p.typeName(k), line: p.s.line, off: len(p.nums),
 	}
+	numbers := wanted[k]
 	g := &p.g
 	g.reset()
 	p.strays = 0
@@ -114,20 +117,25 @@ func (p *parser) fields(k kind) entity {
 	for p.next() && p.s.code != 0 {
 		c := p.s.code
 		if group {
-			group = c != 102 || !bytes.HasPrefix(trim(p.s.val), []byte("}"))
+			group = c != 102 || !bytes.HasPrefix(trim(p.s.val()), []byte("}"))
 			continue
 		}
 		switch {
 		case c >= 10 && c < 60:
-			p.numberGroup(&e, c)
+			if numbers>>c&1 == 0 {
+				p.numberGroup(e, c)
+			} else if v, ok := p.coordinate(e); ok {
+				g.f[c] = v
+				g.mark(c)
+			}
 		case c == 8:
-			e.layer = p.names.id(trim(p.s.val))
+			e.layer = p.names.again(p.s.val(), &p.lastLayer)
 		case c == 5:
-			e.handle = p.handle(trim(p.s.val))
+			e.handle = p.handle(trim(p.s.val()))
 		case c == 6:
-			e.ltype = p.names.id(trim(p.s.val))
+			e.ltype = p.names.again(p.s.val(), &p.lastLineType)
 		case c == 62:
-			if n, ok := p.intGroup(&e, c); ok && !trueColor {
+			if n, ok := p.intGroup(e, c); ok && !trueColor {
 				e.color = int16(max(-1, min(n, 257)))
 			}
 		case c == 420:
@@ -136,51 +144,50 @@ func (p *parser) fields(k kind) entity {
 				e.color, trueColor = p.nearestColor(n), true
 			}
 		case c == 60:
-			if n, ok := p.intGroup(&e, c); ok && n&1 != 0 {
+			if n, ok := p.intGroup(e, c); ok && n&1 != 0 {
 				e.flags |= flagInvisible
 			}
 		case c == 67:
-			if n, ok := p.intGroup(&e, c); ok && n == 1 {
+			if n, ok := p.intGroup(e, c); ok && n == 1 {
 				e.flags |= flagPaper
 			}
 		case c == 410:
-			if name := trim(p.s.val); len(name) > 0 && !equalFold(name, "MODEL") {
+			if name := trim(p.s.val()); len(name) > 0 && !equalFold(name, "MODEL") {
 				e.flags |= flagPaper
 			}
 		case c >= 66 && c < 80:
 			if k != kindOther {
-				p.intGroup(&e, c)
+				p.intGroup(e, c)
 			}
 		case c == 90:
 			if k == kindLWPolyline {
-				p.intGroup(&e, c)
+				p.intGroup(e, c)
 			}
 		case c == 210 || c == 220 || c == 230:
 			v, ok := p.s.float()
 			if !ok || math.Abs(v) > largestNumber {
-				p.badNumber(&e)
+				p.badNumber(e)
 				continue
 			}
 			axis[c/10-21], hasAxis = v, true
 		case c == 1 || c == 3:
 			if k == kindText || k == kindMText || k == kindAttrib {
-				p.addText(&e, c)
+				p.addText(e, c)
 			}
 		case c == 2:
 			if k == kindInsert {
-				e.name = p.names.id(trim(p.s.val))
+				e.name = p.names.id(trim(p.s.val()))
 			}
 		case c == 102:
-			group = bytes.HasPrefix(trim(p.s.val), []byte("{"))
+			group = bytes.HasPrefix(trim(p.s.val()), []byte("{"))
 		case c == 101:
 			// An embedded object follows; its codes are not the entity's.
 			p.skipEntity()
-			p.setAxis(&e, axis, hasAxis)
-			return e
+			p.setAxis(e, axis, hasAxis)
+			return
 		}
 	}
-	p.setAxis(&e, axis, hasAxis)
-	return e
+	p.setAxis(e, axis, hasAxis)
 }
 
 func equalFold(b []byte, upper string) bool {
@@ -198,9 +205,20 @@ func equalFold(b []byte, upper string) bool {
 	return true
 }
 
-// typeName returns the number of the current (0, type) tag's type, in capitals.
-func (p *parser) typeName() int32 {
-	v := trim(p.s.val)
+// typeName returns the number of the current (0, type) tag's type, in capitals;
+// types that are read have one name each.
+func (p *parser) typeName(k kind) int32 {
+	if k == kindOther {
+		return p.typeID()
+	}
+	if p.types[k] == 0 {
+		p.types[k] = p.typeID()
+	}
+	return p.types[k]
+}
+
+func (p *parser) typeID() int32 {
+	v := trim(p.s.val())
 	if len(v) > 64 {
 		v = v[:64]
 	}
@@ -233,40 +251,32 @@ func (p *parser) addText(e *entity, code int) {
 	switch {
 	case e.text < 0:
 		e.text = int32(len(p.texts))
-		p.texts = append(p.texts, p.s.val)
+		p.texts = append(p.texts, p.s.val())
 		p.ownText = false
 	case e.kind == kindMText:
 		t := p.texts[e.text]
 		if !p.ownText {
-			t = append(make([]byte, 0, 2*len(t)+len(p.s.val)), t...)
+			t = append(make([]byte, 0, 2*len(t)+len(p.s.val())), t...)
 			p.ownText = true
 		}
-		p.texts[e.text] = append(t, p.s.val...)
+		p.texts[e.text] = append(t, p.s.val()...)
 	case code == 1:
-		p.texts[e.text] = p.s.val
+		p.texts[e.text] = p.s.val()
 	}
 }
 
-// numberGroup reads a number with a group code from 10 to 59.
+// numberGroup reads a number with a group code from 10 to 59 that may occur
+// often or is not wanted.
 func (p *parser) numberGroup(e *entity, c int) {
 	switch e.kind {
 	case kindLWPolyline:
 		p.lwGroup(e, c)
-		return
 	case kindSpline:
 		p.splineGroup(e, c)
-		return
-	}
-	if wanted[e.kind]>>c&1 == 0 {
-		if (c == 40 || c == 41) && (e.kind == kindPolyline || e.kind == kindVertex) {
+	case kindPolyline, kindVertex:
+		if c == 40 || c == 41 {
 			p.width()
 		}
-		return
-	}
-	v, ok := p.coordinate(e)
-	if ok {
-		p.g.f[c] = v
-		p.g.mark(c)
 	}
 }
 
@@ -293,7 +303,7 @@ func (p *parser) badNumber(e *entity) {
 		return
 	}
 	line := p.s.line + 1
-	shown := quote(p.s.val)
+	shown := quote(p.s.val())
 	if p.s.binary {
 		line, shown = p.s.line, "value"
 	}
@@ -308,7 +318,7 @@ func (p *parser) intGroup(e *entity, c int) (int, bool) {
 		return 0, false
 	}
 	if real {
-		p.noteEntity(e, "real-for-integer", p.s.line+1, false, "group %d: %s read as %d", c, quote(p.s.val), n)
+		p.noteEntity(e, "real-for-integer", p.s.line+1, false, "group %d: %s read as %d", c, quote(p.s.val()), n)
 	}
 	p.g.i[c] = n
 	p.g.mark(c)

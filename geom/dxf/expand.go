@@ -19,14 +19,15 @@ type expander struct {
 	opt Options
 
 	names    []string         // decoded, by interned number
-	layerOf  map[int32]int    // index in d.Layers by interned name
+	layerOf  []int32          // index in d.Layers by interned name, plus one
 	byName   map[string]int   // the same by folded name
 	blocks   map[string]int   // index in p.blocks by folded name
-	upper    map[int32]string // line type names, upper case
+	upper    []string         // line type names, upper case, by interned name; empty until asked for
 	texts    map[int32]string // plain, by index in parser.texts
 	skipped  map[skipKey]int
 	told     map[skipKey]bool // repairs already recorded, by code and line
 	slab     []geom.Curve     // paths are cut from it
+	chunk    int              // curves in the next one
 	visits   int
 	curves   int
 	depth    int
@@ -200,8 +201,8 @@ func bearable(curves []geom.Curve) bool {
 // layer returns the index in Drawing.Layers of an interned name and adds the
 // layer if the table lacks it. Names differ by more than case.
 func (x *expander) layer(name int32) int {
-	if i, ok := x.layerOf[name]; ok {
-		return i
+	if i := x.layerOf[name]; i > 0 {
+		return int(i - 1)
 	}
 	s := x.names[name]
 	if s == "" {
@@ -214,7 +215,7 @@ func (x *expander) layer(name int32) int {
 		x.d.Layers = append(x.d.Layers, Layer{Name: s, Color: 7, LineType: continuous})
 		x.byName[fold] = i
 	}
-	x.layerOf[name] = i
+	x.layerOf[name] = int32(i + 1)
 	return i
 }
 
@@ -224,8 +225,8 @@ func (x *expander) lineType(e *entity, layer int, ctx context) string {
 	if e.ltype == 0 {
 		return x.d.Layers[layer].LineType
 	}
-	s, ok := x.upper[e.ltype]
-	if !ok {
+	s := x.upper[e.ltype]
+	if s == "" {
 		s = strings.ToUpper(x.names[e.ltype])
 		x.upper[e.ltype] = s
 	}
@@ -304,9 +305,10 @@ func (x *expander) finish() {
 
 // room returns an empty slice with room for n curves, cut from shared memory.
 func (x *expander) room(n int) []geom.Curve {
-	const chunk = 4096
+	const most = 4096
 	if cap(x.slab)-len(x.slab) < n {
-		x.slab = make([]geom.Curve, 0, max(n, chunk))
+		x.slab = make([]geom.Curve, 0, max(n, x.chunk))
+		x.chunk = min(2*x.chunk, most)
 	}
 	at := len(x.slab)
 	return x.slab[at:at:min(at+n, cap(x.slab))]

@@ -42,8 +42,9 @@ func (p *parser) mesh(e *entity, form int) {
 	var places []float64
 	var list [][4]int
 	broken := false
-	for p.ok && word(p.s.val) == kindVertex {
-		v := p.fields(kindVertex)
+	for p.ok && word(p.s.val()) == kindVertex {
+		var v entity
+		p.fields(kindVertex, &v)
 		if v.axis >= 0 {
 			p.nums = p.nums[:v.axis]
 		}

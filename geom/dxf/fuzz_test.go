@@ -49,15 +49,15 @@ func FuzzScan(f *testing.F) {
 		line, tags, size := -1, 0, 0
 		twin := s
 		for s.next() {
-			if !twin.nextAny() || twin.code != s.code || twin.line != s.line || !bytes.Equal(twin.val, s.val) || twin.pos != s.pos {
-				t.Fatalf("line %d: %d %q at a stretch, %d %q piece by piece", s.line, s.code, s.val, twin.code, twin.val)
+			if !twin.nextAny() || twin.code != s.code || twin.line != s.line || !bytes.Equal(twin.val(), s.val()) || twin.pos != s.pos {
+				t.Fatalf("line %d: %d %q at a stretch, %d %q piece by piece", s.line, s.code, s.val(), twin.code, twin.val())
 			}
 			if s.line <= line || s.pos > len(data) || s.code < -1<<15 || s.code >= 1<<15 {
 				t.Fatalf("line %d behind %d, place %d of %d, code %d", s.line, line, s.pos, len(data), s.code)
 			}
 			line = s.line
 			tags++
-			size += len(s.val)
+			size += len(s.val())
 			s.float()
 			s.int()
 		}

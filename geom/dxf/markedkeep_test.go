@@ -106,7 +106,7 @@ func tagsOf(data []byte) []string {
 		if s.isNum {
 			out = append(out, fmt.Sprintf("%d %v", s.code, s.num))
 		} else {
-			out = append(out, fmt.Sprintf("%d %s", s.code, s.val))
+			out = append(out, fmt.Sprintf("%d %s", s.code, s.val()))
 		}
 	}
 	return out
@@ -225,8 +225,8 @@ func binaryOf(text string, wide bool) []byte {
 	t := tagRun{b: slices.Clone(sentinel), binary: true, wide: wide}
 	s := newScanner([]byte(text), nil)
 	for s.next() {
-		n, isInt := parseInt(s.val)
-		f, isFloat := parseFloat(s.val)
+		n, isInt := parseInt(s.val())
+		f, isFloat := parseFloat(s.val())
 		switch typ := binaryType(s.code); {
 		case typ == 8 && isFloat:
 			t.float(s.code, f)
@@ -239,7 +239,7 @@ func binaryOf(text string, wide bool) []byte {
 			t.code(s.code)
 			t.b = append(t.b, byte(n))
 		case typ == 's':
-			t.text(s.code, string(s.val))
+			t.text(s.code, string(s.val()))
 		}
 	}
 	return t.b

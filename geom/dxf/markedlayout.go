@@ -73,16 +73,15 @@ func (w *walk) step() bool {
 
 // is reports a tag (0, word).
 func (w *walk) is(name string) bool {
-	return w.code == 0 && strings.EqualFold(string(trim(w.val)), name)
+	return w.code == 0 && strings.EqualFold(string(trim(w.val())), name)
 }
 
 // text is the current value where it is one.
-func (w *walk) text() string { return string(trim(w.val)) }
+func (w *walk) text() string { return string(trim(w.val())) }
 
 // where is the place of the current value in the file, if it is text.
 func (w *walk) where() span {
-	from := cap(w.data) - cap(w.val)
-	return span{from, from + len(w.val)}
+	return span{w.from, w.to}
 }
 
 // file walks all sections up to EOF.
@@ -245,7 +244,7 @@ func (w *walk) entities() {
 		}
 		start := w.at
 		simple := w.is("CIRCLE") || w.is("ARC") || w.is("LINE") || w.is("TEXT")
-		layer, named, draws := "", false, word(w.val).draws()
+		layer, named, draws := "", false, word(w.val()).draws()
 		for w.step() && w.code != 0 {
 			w.handle()
 			switch {

@@ -40,6 +40,9 @@ type parser struct {
 	rgb      int32 // the true colour met last, plus one
 	index    int16 // the index nearest to it
 	handles  strings.Builder
+
+	types                   [kindEOF + 1]int32 // names of kinds, as met
+	lastLayer, lastLineType int32
 }
 
 // header is what is used of the HEADER section.
@@ -120,6 +123,18 @@ func quote(b []byte) string {
 
 // word returns the kind of a (0, word) tag.
 func word(val []byte) kind {
+	switch string(val) {
+	case "LINE":
+		return kindLine
+	case "ARC":
+		return kindArc
+	case "CIRCLE":
+		return kindCircle
+	case "LWPOLYLINE":
+		return kindLWPolyline
+	case "VERTEX":
+		return kindVertex
+	}
 	if k, ok := kinds[string(val)]; ok {
 		return k
 	}
@@ -139,7 +154,7 @@ func (p *parser) run() {
 			p.skipEntity()
 			continue
 		}
-		switch word(p.s.val) {
+		switch word(p.s.val()) {
 		case kindSection:
 			p.section()
 		case kindEndsec:
@@ -188,7 +203,7 @@ func (p *parser) section() {
 	line := p.s.line
 	name := ""
 	if p.next() && p.s.code == 2 {
-		name = strings.ToUpper(string(trim(p.s.val)))
+		name = strings.ToUpper(string(trim(p.s.val())))
 		p.next()
 	} else if p.ok {
 		p.note("unnamed-section", line, "section without a name")
@@ -207,7 +222,7 @@ func (p *parser) section() {
 		p.skipSection()
 	}
 	switch {
-	case p.ok && word(p.s.val) == kindEndsec:
+	case p.ok && word(p.s.val()) == kindEndsec:
 		p.next()
 	case p.ok:
 		p.note("missing-endsec", p.s.line, "section %s has no ENDSEC", name)
@@ -221,7 +236,7 @@ func (p *parser) atFrame() bool {
 	if p.s.code != 0 {
 		return false
 	}
-	k := word(p.s.val)
+	k := word(p.s.val())
 	return k == kindEndsec || k == kindSection || k == kindEOF
 }
 
@@ -236,12 +251,13 @@ func (p *parser) skipSection() {
 func (p *parser) entities(space *[]span) {
 	start := len(p.ents)
 	for p.ok {
-		switch word(p.s.val) {
+		k := word(p.s.val())
+		switch k {
 		case kindSection, kindEndsec, kindEOF, kindBlock, kindEndblk:
 			if end := len(p.ents); end > start {
 				*space = append(*space, span{start, end})
 			}
-			if k := word(p.s.val); k == kindBlock || k == kindEndblk {
+			if k == kindBlock || k == kindEndblk {
 				p.note("outside-section", p.s.line, "block outside the BLOCKS section")
 				p.next()
 				p.skipEntity()
@@ -250,7 +266,7 @@ func (p *parser) entities(space *[]span) {
 			}
 			return
 		}
-		p.entity()
+		p.entity(k)
 	}
 	if end := len(p.ents); end > start {
 		*space = append(*space, span{start, end})

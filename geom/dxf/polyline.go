@@ -97,7 +97,8 @@ func (p *parser) finishLW(e *entity) {
 // polyline reads a POLYLINE with its vertices up to SEQEND. Laid out as x y z
 // bulge of every vertex; a flat one has the polyline's elevation as z.
 func (p *parser) polyline() {
-	e := p.fields(kindPolyline)
+	var e, v entity
+	p.fields(kindPolyline, &e)
 	form := p.g.int(70, 0)
 	elevation := p.g.real(30, 0)
 	if form&polyClosed != 0 {
@@ -111,8 +112,8 @@ func (p *parser) polyline() {
 		return
 	}
 	off := len(p.nums)
-	for p.ok && word(p.s.val) == kindVertex {
-		v := p.fields(kindVertex)
+	for p.ok && word(p.s.val()) == kindVertex {
+		p.fields(kindVertex, &v)
 		if v.axis >= 0 {
 			// The polyline's own direction counts.
 			p.nums = p.nums[:v.axis]
@@ -140,7 +141,7 @@ func (p *parser) polyline() {
 
 // endSequence reads the SEQEND behind vertices or attributes.
 func (p *parser) endSequence(e *entity) {
-	if p.ok && word(p.s.val) == kindSeqend {
+	if p.ok && word(p.s.val()) == kindSeqend {
 		p.next()
 		p.skipEntity()
 		return
@@ -153,7 +154,8 @@ func (p *parser) endSequence(e *entity) {
 // insert reads an INSERT with its attributes. Laid out as: x y z, scales x y z,
 // rotation in degrees, columns, rows, column and row spacing.
 func (p *parser) insert() {
-	e := p.fields(kindInsert)
+	var e entity
+	p.fields(kindInsert, &e)
 	g := &p.g
 	if p.need(&e, 10, 20) {
 		p.put(&e, g.f[10], g.f[20], g.real(30, 0),
@@ -165,16 +167,14 @@ func (p *parser) insert() {
 	p.ents = append(p.ents, e)
 	at := len(p.ents) - 1
 	attributes := false
-	for p.ok && word(p.s.val) == kindAttrib {
+	for p.ok && word(p.s.val()) == kindAttrib {
 		attributes = true
-		a := p.fields(kindAttrib)
-		p.finish(&a)
-		p.ents = append(p.ents, a)
+		p.entity(kindAttrib)
 	}
 	switch {
 	case attributes:
 		p.endSequence(&p.ents[at])
-	case follow && p.ok && word(p.s.val) == kindSeqend:
+	case follow && p.ok && word(p.s.val()) == kindSeqend:
 		p.next()
 		p.skipEntity()
 	}

@@ -27,6 +27,8 @@ const (
 	kindEOF
 )
 
+// kinds names the kinds as files do. Of names in capitals without blanks, which
+// are most, word tells the commonest by itself.
 var kinds = map[string]kind{
 	"LINE": kindLine, "ARC": kindArc, "CIRCLE": kindCircle, "ELLIPSE": kindEllipse,
 	"LWPOLYLINE": kindLWPolyline, "POLYLINE": kindPolyline, "SPLINE": kindSpline,
@@ -99,6 +101,14 @@ type interner struct {
 
 func newInterner() interner {
 	return interner{index: map[string]int32{"": 0}, names: []string{""}}
+}
+
+// again is id for a name, blanks round it, that is likely the one met last.
+func (in *interner) again(b []byte, last *int32) int32 {
+	if string(b) != in.names[*last] {
+		*last = in.id(trim(b))
+	}
+	return *last
 }
 
 func (in *interner) id(b []byte) int32 {

@@ -20,13 +20,13 @@ type refits struct {
 // many. Only polylines draw runs of chords; what single lines draw is known
 // once they are joined.
 func (x *expander) refitChords(d *draft, layer string) int {
-	opt := geom.DefaultRefit()
-	if x.opt.KeepChords || len(d.curves) < opt.Chords {
-		return 0
-	}
 	switch d.e.kind {
 	case kindLWPolyline, kindPolyline, kindSpline, kindFace:
 	default:
+		return 0
+	}
+	opt := geom.DefaultRefit()
+	if x.opt.KeepChords || len(d.curves) < opt.Chords {
 		return 0
 	}
 	opt.Tolerance = x.opt.CurveTolerance

@@ -3,7 +3,8 @@ package dxf
 import "bytes"
 
 // scanner walks the tags of a drawing: pairs of a group code and a value. It
-// allocates nothing; val is a piece of the file.
+// allocates nothing. A value is a piece of the file, kept as its place there: to
+// store a pointer a tag would keep the garbage collector busy.
 type scanner struct {
 	data   []byte
 	pos    int
@@ -15,10 +16,10 @@ type scanner struct {
 	wide   bool // binary group codes take two bytes
 	cut    bool // the file ends inside a tag, or without an end of line
 
-	code  int
-	val   []byte
-	num   float64 // value of a binary number
-	isNum bool
+	code     int
+	from, to int     // place of the value in data
+	num      float64 // value of a binary number
+	isNum    bool
 
 	stray func(line int, text []byte) // told of each line that should be a group code and is not
 }
@@ -55,15 +56,14 @@ func (s *scanner) next() bool {
 			at = i + 5
 		}
 		if code := placed[b[0]].hundreds + placed[b[1]].tens + placed[b[2]].ones; at > 0 && code < 999 && (b[1] != ' ' || b[0] == ' ') {
-			val := s.data[at:]
-			if n := bytes.IndexByte(val, '\n'); n >= 0 {
+			if n := bytes.IndexByte(s.data[at:], '\n'); n >= 0 {
 				s.line = s.lines + 1
 				s.lines += 2
 				s.pos = at + n + 1
-				if n > 0 && val[n-1] == '\r' {
+				if s.data[at+n-1] == '\r' && n > 0 {
 					n--
 				}
-				s.code, s.val = int(code), val[:n]
+				s.code, s.from, s.to = int(code), at, at+n
 				return true
 			}
 		}
@@ -100,7 +100,8 @@ func (s *scanner) nextAny() bool {
 			s.cut = true
 			return false
 		}
-		s.val = s.takeLine()
+		s.from = s.pos
+		s.to = s.from + len(s.takeLine())
 		if code != 999 {
 			s.code = code
 			return true
@@ -108,6 +109,9 @@ func (s *scanner) nextAny() bool {
 	}
 	return false
 }
+
+// val returns the current value, empty for a number of a binary file.
+func (s *scanner) val() []byte { return s.data[s.from:s.to] }
 
 // takeLine returns the line at pos without its end and moves past it.
 func (s *scanner) takeLine() []byte {
@@ -199,14 +203,14 @@ func (s *scanner) float() (float64, bool) {
 	if s.isNum {
 		return s.num, s.num-s.num == 0
 	}
-	return parseFloat(s.val)
+	return parseFloat(s.val())
 }
 
 // int returns the current value as an integer; real tells that it was written
 // as a real number of whole value.
 func (s *scanner) int() (n int, real, ok bool) {
 	if !s.isNum {
-		if n, ok = parseInt(s.val); ok {
+		if n, ok = parseInt(s.val()); ok {
 			return n, false, true
 		}
 	}

@@ -15,7 +15,7 @@ func (p *parser) readHeader() {
 	for p.ok && !p.atFrame() {
 		switch p.s.code {
 		case 9:
-			switch string(trim(p.s.val)) {
+			switch string(trim(p.s.val())) {
 			case "$ACADVER":
 				which = version
 			case "$DWGCODEPAGE":
@@ -30,9 +30,9 @@ func (p *parser) readHeader() {
 		case 1, 3:
 			switch which {
 			case version:
-				p.header.version = string(trim(p.s.val))
+				p.header.version = string(trim(p.s.val()))
 			case codePage:
-				p.header.codePage = string(trim(p.s.val))
+				p.header.codePage = string(trim(p.s.val()))
 			}
 		case 70:
 			if which != insUnits && which != measurement {
@@ -40,7 +40,7 @@ func (p *parser) readHeader() {
 			}
 			n, _, ok := p.s.int()
 			if !ok {
-				p.note("bad-number", p.s.line+1, "%s is no integer; header variable left out", quote(p.s.val))
+				p.note("bad-number", p.s.line+1, "%s is no integer; header variable left out", quote(p.s.val()))
 				break
 			}
 			if which == insUnits {
@@ -56,7 +56,7 @@ func (p *parser) readHeader() {
 // readTables reads the rows of the layer table; other tables are passed over.
 func (p *parser) readTables() {
 	for p.ok && !p.atFrame() {
-		if p.s.code == 0 && strings.EqualFold(string(trim(p.s.val)), "LAYER") {
+		if p.s.code == 0 && strings.EqualFold(string(trim(p.s.val())), "LAYER") {
 			p.readLayer()
 			continue
 		}
@@ -69,13 +69,13 @@ func (p *parser) readLayer() {
 	for p.next() && p.s.code != 0 {
 		switch p.s.code {
 		case 2:
-			l.name = p.names.id(trim(p.s.val))
+			l.name = p.names.id(trim(p.s.val()))
 		case 6:
-			l.ltype = p.names.id(trim(p.s.val))
+			l.ltype = p.names.id(trim(p.s.val()))
 		case 62, 70, 290:
 			n, _, ok := p.s.int()
 			if !ok {
-				p.note("bad-number", p.s.line+1, "%s is no integer; layer property left out", quote(p.s.val))
+				p.note("bad-number", p.s.line+1, "%s is no integer; layer property left out", quote(p.s.val()))
 				continue
 			}
 			switch p.s.code {
@@ -106,12 +106,12 @@ func (p *parser) addLayer(l rawLayer) {
 // readBlocks reads the BLOCKS section.
 func (p *parser) readBlocks() {
 	for p.ok && !p.atFrame() {
-		if p.s.code == 0 && word(p.s.val) == kindBlock {
+		if p.s.code == 0 && word(p.s.val()) == kindBlock {
 			p.readBlock()
 			continue
 		}
-		if p.s.code == 0 && word(p.s.val) != kindEndblk {
-			p.note("outside-block", p.s.line, "%s between two blocks", quote(p.s.val))
+		if p.s.code == 0 && word(p.s.val()) != kindEndblk {
+			p.note("outside-block", p.s.line, "%s between two blocks", quote(p.s.val()))
 		}
 		p.next()
 		p.skipEntity()
@@ -124,9 +124,9 @@ func (p *parser) readBlock() {
 	for p.next() && p.s.code != 0 {
 		switch p.s.code {
 		case 2:
-			b.name = p.names.id(trim(p.s.val))
+			b.name = p.names.id(trim(p.s.val()))
 		case 1:
-			b.path = string(trim(p.s.val))
+			b.path = string(trim(p.s.val()))
 		case 67:
 			n, _, _ := p.s.int()
 			paper = n == 1
@@ -136,7 +136,7 @@ func (p *parser) readBlock() {
 		case 10, 20, 30:
 			v, ok := p.s.float()
 			if !ok {
-				p.note("bad-number", p.s.line+1, "%s is no number; base point of block", quote(p.s.val))
+				p.note("bad-number", p.s.line+1, "%s is no number; base point of block", quote(p.s.val()))
 				b.base[p.s.code/10-1] = nan
 				continue
 			}
@@ -145,15 +145,16 @@ func (p *parser) readBlock() {
 	}
 	b.start = len(p.ents)
 	for p.ok && !p.atFrame() {
-		if k := word(p.s.val); k == kindBlock || k == kindEndblk {
+		k := word(p.s.val())
+		if k == kindBlock || k == kindEndblk {
 			break
 		}
-		p.entity()
+		p.entity(k)
 	}
 	b.end = len(p.ents)
 	p.truncated(b.start)
 	switch {
-	case p.ok && word(p.s.val) == kindEndblk:
+	case p.ok && word(p.s.val()) == kindEndblk:
 		p.next()
 		p.skipEntity()
 	default:
