@@ -77,6 +77,10 @@ func boxFeeds(feeds []measure.Feed, measured bool) []measure.Feed {
 	return []measure.Feed{least, across}
 }
 
+// edgeWeb is what the web at a skeleton's edge is to the webs between parts: a
+// nesting lesson on blanking has one and a half (looked up).
+const edgeWeb = 1.5
+
 // arrayOf finds the fewest parts along and across of one lie.
 func (b *judging) arrayOf(f measure.Feed) (Carrier, bool) {
 	k := b.shop.Carrier
@@ -84,8 +88,8 @@ func (b *judging) arrayOf(f measure.Feed) (Carrier, bool) {
 	if b.ThicknessKnown {
 		web = max(web, k.Web*b.Thickness.MM)
 	}
-	c := Carrier{PartLength: f.Length, PartWidth: f.Width, Turned: f.Angle, Web: web, Frame: k.Frame}
-	size := func(n int, side float64) float64 { return float64(n)*(side+web) - web + 2*k.Frame }
+	c := Carrier{PartLength: f.Length, PartWidth: f.Width, Turned: f.Angle, Web: web, Frame: max(k.Frame, edgeWeb*web)}
+	size := func(n int, side float64) float64 { return float64(n)*(side+web) - web + 2*c.Frame }
 	for c.Along = 1; c.Along <= int(k.Most); c.Along++ {
 		c.Length = size(c.Along, f.Length)
 		if c.Length > b.Line.Length[1] {
@@ -209,7 +213,7 @@ func (c Carrier) Words() string {
 func (c Carrier) settings() []Setting {
 	list := []Setting{
 		{"array", fmt.Sprintf("%d along x %d across", c.Along, c.Across), "fewest parts that reach the line's least size and slip balance (arithmetic, from the line's own numbers)"},
-		{"carrier size", fmt.Sprintf("%.0f x %.0f mm, frame %.0f mm, webs %.1f mm", c.Length, c.Width, c.Frame, c.Web), "webs 1.5 of thickness (looked up for blanking), frame an inference; shop file"},
+		{"carrier size", fmt.Sprintf("%.0f x %.0f mm, frame %.0f mm, webs %.1f mm", c.Length, c.Width, c.Frame, c.Web), "webs 1.5 of thickness, at the edge half as much again (looked up for blanking); the least of both is an inference; shop file"},
 		{"hold margin", fmt.Sprintf("%.2f", c.Margin), "slip balance of the whole carrier, safety included"},
 		{"joints", fmt.Sprintf("%d a part, %.1f mm wide", c.Joints, c.JointWidth), "1 to 4 a part, 0.2 to 0.5 mm to 2 mm sheet, 0.5 to 1 mm from 3 to 6 mm (common practice); enough to carry the drag in shear (textbook)"},
 		{"nibs afterwards", fmt.Sprintf("%.0f to %.0f s a piece", c.Nibs.Low, c.Nibs.High), "break out and file, shop file; nibs stay 0.1 to 0.4 mm high (common practice, no measured source)"},

@@ -53,7 +53,7 @@ func drawingRules() []Rule {
 			Measured: "larger side of the part's box", Formula: "side >= limit", Default: 3, Unit: "mm", Applies: "always",
 			Treatment: Ask, Why: "an outline this small is hardly a part: more likely a mark, a letter, a pierce point, or a hole whose plate is missing",
 			Do:     "say what it is: put marks and letters on a layer that is not cut, or draw the plate round the hole",
-			Source: "smallest parts that laser shops take are 15 to 25 mm (three shops' own limits, looked up); the limit is an inference", Provenance: Reasoning, Example: "a circle of 2 mm beside a plate: 2 mm against 3 mm, ask",
+			Source: "between two bounds, both looked up: below 1 mm no laser cuts an opening, and laser shops take parts from 15 mm on; where between them is an inference", Provenance: Reasoning, Example: "a circle of 2 mm beside a plate: 2 mm against 3 mm, ask",
 			judge: judgePartTiny,
 		},
 		{

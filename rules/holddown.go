@@ -127,9 +127,11 @@ func (b *judging) implied(r *Rule) bool {
 	return false
 }
 
-// tiny: no side reaches 20 mm. Laser shops send such parts to hand work or
-// tumbling (15 to 25 mm, three shops' own limits, looked up).
-func (b *judging) tiny() bool { return max(b.feed.Length, b.feed.Width) < 20 }
+// leastHeld in mm: laser shops send parts of which no side reaches it to hand work
+// or tumbling (15 to 25 mm, three shops' own limits, looked up).
+const leastHeld = 20
+
+func (b *judging) tiny() bool { return max(b.feed.Length, b.feed.Width) < leastHeld }
 
 func judgePartLength(b *judging, r *Rule) {
 	if b.noFeed(r) {

@@ -75,7 +75,7 @@ func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop) (*judging,
 // newJudging gets a part ready for the rules, but for its feed: what does not
 // hang on the edge requirement.
 func newJudging(in Inputs, d measure.Drawing, p measure.Part, job Job, shop Shop) *judging {
-	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.onLine(in.LineName)}
+	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.OnLine(in.LineName)}
 	b.burr = b.forecast()
 	b.liftHeads()
 	b.kg, b.weighed = b.weigh()

@@ -28,7 +28,7 @@ func lieRules() []Rule {
 			Default:  5, Unit: "mm", Applies: "more than one piece; notches and tabs measured",
 			Treatment: Line, Why: "pieces that lie close hook into each other and pass the heads as one tangle",
 			Do:     "lay them with a clear space between, all the same way round, and do not feed them nose to tail",
-			Source: "trade; depth and thickness are inferences", Provenance: Reasoning,
+			Source: "a hook needs a tab, and a design note has none below 3.2 mm of width (looked up); that half as much again in depth hooks, and the thickness, are inferences", Provenance: Reasoning,
 			Example: "a rake of which two are laid on, tines of 6 mm, gaps of 8 x 60 mm: 60 mm against 5 mm, line; gaps 4 mm deep pass",
 			judge:   judgeInterlocks,
 		},

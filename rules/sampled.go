@@ -88,9 +88,10 @@ func (s Shop) FinestBrush(line string) (Head, bool) {
 	return best, found
 }
 
-// onLine is the shop with the limits that were fitted to a line in place of its
+// OnLine is the shop with the limits that were fitted to a line in place of its
 // general ones: what was seen on this line counts more.
-func (s Shop) onLine(line string) Shop {
+func (s Shop) OnLine(line string) Shop {
+	line = s.LineName(line)
 	if len(s.Fitted[line]) == 0 {
 		return s
 	}
