@@ -48,7 +48,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.StringVar(&f.thickness, "thickness", "", "thickness of the sheet in mm, or with its unit: `MM`, 0.06in, \"16 ga steel\"")
 	s.StringVar(&f.process, "process", "", "`HOW` it is cut: punch, shear, laser-n2, laser-o2, laser-air, plasma, waterjet")
 	s.StringVar(&f.edge, "edge", "", "edge `WANTED`: a preset of the shop file, -0.3 or +0.1 (ISO 13715), P2 (ISO 8501-3)")
-	s.StringVar(&f.line, "line", "", "finishing line of the shop file, by `NAME`; all compares all of them")
+	s.StringVar(&f.line, "line", "", "finishing line of the shop file, by `NAME`; all compares all of them, and judges parts and exit code on the default line")
 	s.IntVar(&f.quantity, "quantity", 0, "`PIECES` of each part drawn (default: what the drawing says, else 1)")
 	s.StringVar(&f.units, "units", "", "`UNIT` of the drawings, against what they say: mm, inch, ...")
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one (\"burrcast shop\" prints it)")
