@@ -158,7 +158,7 @@ func (c *checker) judge(r *reading, s source, out *outcome) {
 		c.advice(&p, measured, part.Measure, job, j)
 		out.lines = append(out.lines, c.allLinesOf(measured, part.Measure, job)...)
 		p.Drawing = drawingOf(part)
-		p.Drawing.Burred = burredOf(part, j, tool, c.shop)
+		p.Drawing.Burred = burredOf(part, j, tool, c.shop.OnLine(job.Line.Value))
 		d.Parts = append(d.Parts, p)
 		c.sampled(out, i, func() ([]rules.SampledPlace, error) { return rules.SampledPlaces(measured, part.Measure, job, c.shop) }, job, j)
 	}

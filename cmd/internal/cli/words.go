@@ -45,6 +45,9 @@ func (v verb) options() []option {
 		o.file = strings.HasPrefix(value, "FILE")
 		if o.value != "" {
 			o.words = wordsOf(f.Name)
+			if v.name == "learn" && f.Name == "format" {
+				o.words = report.LearnedFormats()
+			}
 		}
 		out = append(out, o)
 	})

@@ -17,7 +17,7 @@ type plot struct {
 }
 
 func newPlot(width, height float64) *plot {
-	const left, right, top, bottom = 50, 14, 40, 44
+	const left, right, top, bottom = 50, 24, 40, 44
 	return &plot{width: width, height: height,
 		area: r2.RectFromPoints(r2.Point{X: left, Y: top}, r2.Point{X: width - right, Y: height - bottom})}
 }
