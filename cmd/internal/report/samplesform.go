@@ -53,17 +53,6 @@ type SamplePlace struct {
 	BurrKnown   bool
 }
 
-// forecast says a chance to an inspector.
-func (p SamplePlace) forecast() string {
-	switch {
-	case p.Chance >= 0.95:
-		return "clean"
-	case p.Chance <= 0.05:
-		return "burr left"
-	}
-	return fmt.Sprintf("open: %.0f %% clean", 100*p.Chance)
-}
-
 // Rows counts the rows that an inspector fills in.
 func (f *SampleForm) Rows() int {
 	n := 0
