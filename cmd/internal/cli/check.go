@@ -125,6 +125,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	}
 	var tally report.Tally
 	var hazards wordSet
+	var differ disagreements
 	var mix *rules.Mix
 	if c.compare {
 		mix = rules.NewMix(c.shop)
@@ -145,6 +146,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		}
 		tally.Add(&r.drawing, r.questions)
 		form.add(&r)
+		differ.add(&r.drawing)
 		hazards.add(r.drawing.Hazards)
 		c.changes.add(&r.drawing)
 		for _, p := range r.lines {
@@ -157,7 +159,8 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 	})
 	bar.clear()
 	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.HazardNotes(hazards.words),
-		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop), Run: c.run, Messages: c.told, Changes: c.changes.done()}
+		Comparison: comparison(mix, c.shop), Rates: ratesOf(c.shop), Run: c.run, Messages: c.told, Changes: c.changes.done(),
+		Disagreements: differ.list()}
 	if interrupted(e.ctx) {
 		tail.Incomplete = fmt.Sprintf("interrupted after %d of %d drawings", done, len(sources))
 	}

@@ -90,7 +90,7 @@ func comparison(m *rules.Mix, shop rules.Shop) *report.Comparison {
 		return nil
 	}
 	r := m.Report()
-	out := &report.Comparison{Currency: shop.Currency, Best: r.Best, Why: r.Why, Others: r.Others}
+	out := &report.Comparison{Currency: shop.Currency, Judged: shop.LineName(""), Best: r.Best, Why: r.Why, Others: r.Others}
 	for _, l := range r.Lines {
 		out.Lines = append(out.Lines, report.LineWork{
 			Line: l.Line, Title: l.Title, Pieces: l.Pieces, Never: l.Never,

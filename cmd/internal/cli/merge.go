@@ -167,6 +167,7 @@ func (e *env) writeJoined(j *joined, f *mergeFlags, inputs []string) int {
 	report.Start(out, j.run)
 	var tally report.Tally
 	var hazards wordSet
+	var differ disagreements
 	failFrom := report.Treatment(f.failOn).Rank()
 	found, unread := false, false
 	err = j.each(func(d *report.Drawing) error {
@@ -180,10 +181,11 @@ func (e *env) writeJoined(j *joined, f *mergeFlags, inputs []string) int {
 		found = found || worst(d) >= failFrom
 		tally.Add(d, d.Open())
 		hazards.add(d.Hazards)
+		differ.add(d)
 		return unwritten(errors.Join(dir.Drawing(d), out.Drawing(d)))
 	})
 	tail := report.Tail{Questions: tally.Questions(), Totals: tally.Totals(), Notes: rules.HazardNotes(hazards.words),
-		Run: j.run, Messages: j.messages, Incomplete: strings.Join(j.incomplete, "; ")}
+		Disagreements: differ.list(), Run: j.run, Messages: j.messages, Incomplete: strings.Join(j.incomplete, "; ")}
 	if j.run.Rates != nil {
 		tail.Rates = *j.run.Rates
 	}

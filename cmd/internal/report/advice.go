@@ -45,6 +45,7 @@ type BurrStretch struct {
 type Comparison struct {
 	Currency    string       `json:"currency"`
 	Best        string       `json:"best"`
+	Judged      string       `json:"judged,omitempty"` // line that parts, totals and the exit code are of
 	Why         string       `json:"why"`
 	Lines       []LineWork   `json:"lines"` // best first
 	Differences []Difference `json:"differences"`
@@ -140,9 +141,28 @@ func edgeChoices(list []EdgeChoice) string {
 	return "edge not stated; a piece would cost with " + strings.Join(words, ", ")
 }
 
+// Second is the line that comes next to the best, or nothing.
+func (c *Comparison) Second() string {
+	if len(c.Lines) < 2 {
+		return ""
+	}
+	return c.Lines[1].Line
+}
+
+// JudgedOn says which line everything but the comparison is about.
+func (c *Comparison) JudgedOn() string {
+	line := "the shop file's default line"
+	if c.Judged != "" {
+		line = c.Judged + ", " + line
+	}
+	return "totals, parts and the exit code are judged on " + line + "; only the comparison is of all lines"
+}
+
 // compared tells the comparison: counts, then times and money, then the parts
 // that make the difference.
 func (b *block) compared(c *Comparison) {
+	b.wrapAt("", 0, c.JudgedOn())
+	b.lines = append(b.lines, "")
 	name := len("all pieces on")
 	for _, l := range c.Lines {
 		name = max(name, width(l.Line))
@@ -170,7 +190,7 @@ func (b *block) compared(c *Comparison) {
 	}
 	if len(c.Lines) > 1 && len(c.Next) > 0 {
 		b.lines = append(b.lines, "")
-		b.bare("what makes the difference to " + c.Lines[1].Line + ", most first:")
+		b.bare("what makes the difference to " + c.Second() + ", most first:")
 		b.differ(c.Next)
 	}
 	if len(c.Differences) > 0 {

@@ -25,7 +25,7 @@ func advised() *Report {
 	}
 	r := &Report{Schema: Schema, Drawings: []Drawing{{File: "clip.dxf", Status: OK, Parts: []Part{p}},
 		{File: "letter.dxf", Status: Unreadable, Messages: []Message{{Code: "not-dxf", Text: "this is text"}}}},
-		Comparison: &Comparison{Currency: "EUR", Best: "brushes", Why: "4 of 4 pieces run on it", Others: 1,
+		Comparison: &Comparison{Currency: "EUR", Best: "brushes", Judged: "belt", Why: "4 of 4 pieces run on it", Others: 1,
 			Lines: []LineWork{
 				{Line: "brushes", Title: "with brushes", Pieces: 4, By: ByTreatment{Brush: 4}, LineTime: Range{10, 20}, Cost: Range{1, 2}},
 				{Line: "belt", Title: "belt alone", Pieces: 4, By: ByTreatment{Hand: 4}, Never: 4, Hand: Range{60, 900}, Cost: Range{3, 9}},
@@ -112,6 +112,9 @@ and 1 part more that the lines treat differently
 	table, _, _ = strings.Cut(table, "\n\nUNREAD")
 	if want := strings.TrimPrefix(strings.TrimSuffix(want, "\n"), "pieces on "); table != want {
 		t.Errorf("got\n%s\nwant\n%s", table, want)
+	}
+	if words := strings.Join(strings.Fields(got), " "); !strings.Contains(words, "judged on belt, the shop file's default line; only the comparison is of all lines") {
+		t.Errorf("which line is everything else judged on?\n%s", got)
 	}
 	if strings.Contains(got, "FIXTURE") || !strings.Contains(got, "letter.dxf") {
 		t.Errorf("blocks:\n%s", got)

@@ -22,6 +22,7 @@ const (
 	findingSheet  = "Findings"
 	questionSheet = "Questions"
 	lineSheet     = "Lines compared"
+	partSheet     = "Where lines differ"
 	assumedSheet  = "Assumptions"
 )
 
@@ -183,6 +184,7 @@ func (r *bookRenderer) Close(t Tail) (err error) {
 		func() error { return r.findingList(b) },
 		func() error { return r.questions(b, t) },
 		func() error { return linesCompared(b, t.Comparison) },
+		func() error { return linesDiffer(b, t.Comparison) },
 		func() error { return changed(b, t.Changes) },
 		func() error { return r.assumptions(b, t) },
 	}
@@ -294,6 +296,9 @@ func linesCompared(b *book, c *Comparison) error {
 		if l.Line == c.Best {
 			note = cellText("best for this mix: " + c.Why)
 		}
+		if l.Line == c.Judged {
+			note = strings.TrimPrefix(note+"; the other sheets are judged on this line", "; ")
+		}
 		rows = append(rows, append(row, note))
 	}
 	return b.sheet(lineSheet, []bookColumn{
@@ -302,6 +307,36 @@ func linesCompared(b *book, c *Comparison) error {
 		{"Line, min, low", 10, b.tenth}, {"Line, min, high", 10, b.tenth}, {"Bench, min, low", 10, b.tenth}, {"Bench, min, high", 10, b.tenth},
 		{"Abrasive, " + money + ", low", 11, b.hundredth}, {"Abrasive, " + money + ", high", 11, b.hundredth},
 		{"Cost, " + money + ", low", 12, b.hundredth}, {"Cost, " + money + ", high", 12, b.hundredth}, {"Note", 60, b.wrapped},
+	}, nil, rows)
+}
+
+// linesDiffer writes the parts that lines treat differently: between the best
+// line and the next, then among all.
+func linesDiffer(b *book, c *Comparison) error {
+	if c == nil || len(c.Next)+len(c.Differences) == 0 {
+		return nil
+	}
+	var rows [][]any
+	for _, list := range []struct {
+		among string
+		parts []Difference
+	}{{"best and next: " + c.Best + ", " + c.Second(), c.Next}, {"all lines", c.Differences}} {
+		for _, d := range list.parts {
+			words := make([]string, len(d.By))
+			for i, w := range d.By {
+				words[i] = strings.TrimSpace(w.Line + " " + string(w.Treatment) + " " + w.Rule)
+			}
+			rows = append(rows, []any{cellText(list.among), cellText(d.File), cellText(d.Part), d.Pieces, cellText(d.Best), cellText(d.Worst),
+				float64(d.Extra[0]), float64(d.Extra[1]), cellText(strings.Join(words, "; "))})
+		}
+	}
+	if c.Others > 0 {
+		rows = append(rows, []any{cellText(plural(c.Others, "part") + " more")})
+	}
+	money := cellText(c.Currency)
+	return b.sheet(partSheet, []bookColumn{
+		{"Among", 26, b.wrapped}, {"Drawing", 34, 0}, {"Part", 7, 0}, {"Pieces", 8, b.whole}, {"Cheapest on", 22, 0}, {"Dearest on", 22, 0},
+		{"Dearer by, " + money + ", low", 12, b.hundredth}, {"Dearer by, " + money + ", high", 12, b.hundredth}, {"Treatment on each line, and the rule", 80, b.wrapped},
 	}, nil, rows)
 }
 

@@ -28,7 +28,7 @@ func bookOf(t *testing.T, r *Report) []byte {
 			t.Fatal(err)
 		}
 	}
-	if err := out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Messages: r.Messages, Changes: r.Changes}); err != nil {
+	if err := out.Close(r.tail()); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -47,13 +47,15 @@ func openBook(t *testing.T, data []byte) *excelize.File {
 // compared is the fixture with a comparison of two lines.
 func compared() *Report {
 	r := fixture()
-	r.Comparison = &Comparison{Currency: "EUR", Best: "belt-and-brush", Why: "cheapest for the mix",
+	r.Comparison = &Comparison{Currency: "EUR", Best: "belt-and-brush", Judged: "belt", Why: "cheapest for the mix",
 		Lines: []LineWork{
 			{Line: "belt-and-brush", Title: "a belt, then brushes", Pieces: 18, By: ByTreatment{Line: 5, Hand: 12, Ask: 1}, LineTime: Range{120, 240}, Hand: Range{600, 1200}, Abrasive: Range{1, 2}, Cost: Range{20, 40}},
 			{Line: "belt", Title: "a belt alone", Pieces: 18, By: ByTreatment{Hand: 17, Ask: 1}, Never: 3, LineTime: Range{60, 120}, Hand: Range{1800, 3600}, Abrasive: Range{1, 3}, Cost: Range{50, 90}},
 		},
 		Differences: []Difference{{File: "parts/rake.dxf", Part: "P1", Pieces: 12, Best: "belt-and-brush", Worst: "belt", Extra: Range{30, 50},
 			By: []OnALine{{Line: "belt-and-brush", Treatment: "line"}, {Line: "belt", Treatment: "hand", Rule: "belt-rolls-burr"}}}},
+		Next: []Difference{{File: "parts/rake.dxf", Part: "P1", Pieces: 12, Best: "belt-and-brush", Worst: "belt", Extra: Range{20, 30},
+			By: []OnALine{{Line: "belt-and-brush", Treatment: "line"}, {Line: "belt", Treatment: "hand"}}}},
 	}
 	return r
 }

@@ -30,7 +30,7 @@ func written(t *testing.T, dir string, r *Report) {
 			t.Fatal(err)
 		}
 	}
-	if err := f.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Run: r.Run, Incomplete: r.Incomplete}); err != nil {
+	if err := f.Close(r.tail()); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -23,7 +23,7 @@ func pageOf(t *testing.T, r *Report) string {
 			t.Fatal(err)
 		}
 	}
-	if err := out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Messages: r.Messages, Changes: r.Changes}); err != nil {
+	if err := out.Close(r.tail()); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -49,6 +49,8 @@ func TestPageComparison(t *testing.T) {
 	for _, want := range []string{
 		"belt-and-brush best for this mix a belt, then brushes 5 0 0 12 1 0 120 to 240 s 10 to 20 min 1.00 to 2.00 20.00 to 40.00",
 		"belt a belt alone 0 0 0 17 1 3 60 to 120 s 30 to 60 min 1.00 to 3.00 50.00 to 90.00",
+		"What makes the difference to belt, the next best parts/rake.dxf P1, 12 pieces: 20.00 to 30.00 more",
+		"judged on belt, the shop file&#39;s default line; only the comparison is of all lines.",
 		"parts/rake.dxf P1, 12 pieces: 30.00 to 50.00 more on belt than on belt-and-brush (belt-and-brush line; belt hand, belt-rolls-burr)",
 	} {
 		if !strings.Contains(text, want) {

@@ -60,7 +60,13 @@ func Write(w io.Writer, format string, s Style, r *Report) error {
 			return err
 		}
 	}
-	return out.Close(Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison, Messages: r.Messages, Changes: r.Changes, Run: r.Run, Incomplete: r.Incomplete})
+	return out.Close(r.tail())
+}
+
+// tail is what follows the drawings of a whole report.
+func (r *Report) tail() Tail {
+	return Tail{Questions: r.Questions, Totals: r.Totals, Notes: r.Notes, Rates: r.Rates, Comparison: r.Comparison,
+		Messages: r.Messages, Changes: r.Changes, Run: r.Run, Incomplete: r.Incomplete}
 }
 
 // sorted is a copy of the findings, the most severe first.

@@ -326,3 +326,31 @@ func TestTreatmentRank(t *testing.T) {
 		t.Error("ranks are off")
 	}
 }
+
+// Where sources disagree on what parts hang on, the text says so at its end, under
+// a head of its own; without any it says nothing.
+func TestDisagreementsInText(t *testing.T) {
+	r := fixture()
+	text := func(list ...Disagreement) string {
+		var b bytes.Buffer
+		out, err := New("text", &b, Style{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := out.Drawing(&r.Drawings[0]); err != nil {
+			t.Fatal(err)
+		}
+		if err := out.Close(Tail{Notes: []string{"last words"}, Disagreements: list}); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	if got := text(); strings.Contains(got, "disagree") {
+		t.Errorf("out of nothing:\n%s", got)
+	}
+	got := text(Disagreement{About: "smallest hole", Says: []string{"0.7 t: two", "1.0 t: others"}, Used: "both", Parts: 3})
+	_, tail, ok := strings.Cut(got, "sources disagree on numbers")
+	if !ok || !strings.Contains(tail, "~ Smallest hole: 0.7 t: two; 1.0 t: others. Used: both (3 parts)\n\n- Last words.\n") {
+		t.Errorf("got\n%s", got)
+	}
+}

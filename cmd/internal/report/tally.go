@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -85,8 +86,24 @@ type Tail struct {
 	Messages   []Message   // of the run as a whole
 	Changes    *Changes    // nil unless an older report was given
 
+	Disagreements []Disagreement // that bear on parts of the run
+
 	Run        *Run   // what the report was made with; nil if nobody says
 	Incomplete string // why drawings are missing, or empty
+}
+
+// Disagreement is a number on which published sources differ, and how many parts
+// hang on it. The formats for programs have it where it is used.
+type Disagreement struct {
+	About string
+	Says  []string
+	Used  string
+	Parts int
+}
+
+// words say it in a line.
+func (d *Disagreement) words() string {
+	return fmt.Sprintf("%s: %s. Used: %s (%s)", d.About, strings.Join(d.Says, "; "), d.Used, plural(d.Parts, "part"))
 }
 
 // InputCode marks the messages that say what a drawing was judged with.

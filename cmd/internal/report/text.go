@@ -328,10 +328,19 @@ func (r *textRenderer) Close(t Tail) error {
 			return err
 		}
 	}
-	if len(t.Notes) == 0 {
+	var foot block
+	if len(t.Disagreements) > 0 {
+		foot.bare("sources disagree on numbers that parts here hang on (--format json says where):")
+		for i := range t.Disagreements {
+			foot.wrapAt("~ ", 2, sentence(t.Disagreements[i].words()))
+		}
+		if len(t.Notes) > 0 {
+			foot.lines = append(foot.lines, "")
+		}
+	}
+	if len(t.Notes)+len(foot.lines) == 0 {
 		return nil
 	}
-	var foot block
 	for _, n := range t.Notes {
 		foot.wrapAt("- ", 2, sentence(n))
 	}
