@@ -13,8 +13,9 @@ import (
 
 // Options says how samples are learnt from.
 type Options struct {
-	Share float64   // of places that come clean at a limit; 0: one half
-	Since time.Time // samples inspected earlier, or at no known date, are left out; zero: none
+	Share  float64   // of places that come clean at a limit; 0: one half
+	Places *Places   // of drawings, to choose the next place among; nil: none
+	Since  time.Time // samples inspected earlier, or at no known date, are left out; zero: none
 }
 
 // Result is what samples say.
@@ -139,6 +140,11 @@ func Learn(tables []Table, shop rules.Shop, opt Options) Result {
 		out.Older = n - len(all)
 	}
 	out.Used = len(all)
+	var open []Sample
+	for _, t := range tables {
+		open = append(open, t.Waiting...)
+	}
+	untouched := opt.Places.notSampled(all, open)
 	for _, k := range rules.SampledRules() {
 		for _, line := range linesOf(all, k.Name) {
 			g := Group{Rule: k.Name, Line: line, Sense: k.Sense, Share: opt.Share}
@@ -148,11 +154,9 @@ func Learn(tables []Table, shop rules.Shop, opt Options) Result {
 				}
 			}
 			var waiting []Sample
-			for _, t := range tables {
-				for _, s := range t.Waiting {
-					if s.Rule == k.Name && s.Line == line {
-						waiting = append(waiting, s)
-					}
+			for _, s := range slices.Concat(open, untouched) {
+				if s.Rule == k.Name && s.Line == line {
+					waiting = append(waiting, s)
 				}
 			}
 			g.learn(shop, k, waiting)

@@ -69,6 +69,8 @@ type Row struct {
 type Context struct {
 	Shop  rules.Shop
 	Today time.Time // no sample was inspected after it; zero: any day will do
+
+	Places *Places // of drawings that say what a row leaves blank; nil: none
 }
 
 // ReadCSV reads samples from text with commas, semicolons or tabs between cells,
@@ -172,12 +174,16 @@ const headRows = 30
 // the column and the reason, and left out.
 func ReadRows(file string, rows []Row, ctx Context) Table {
 	t := Table{File: file}
-	at, head := header(rows)
+	want := required
+	if ctx.Places != nil {
+		want = joined
+	}
+	at, head := header(rows, want)
 	if at < 0 {
-		missing := required
+		missing := want
 		if head != nil {
 			missing = nil
-			for _, c := range required {
+			for _, c := range want {
 				if _, ok := head[c]; !ok {
 					missing = append(missing, c)
 				}
@@ -213,7 +219,7 @@ func ReadRows(file string, rows []Row, ctx Context) Table {
 
 // header finds the row that names the columns: column -> index of the cell.
 // Where there is none it returns -1 and the row that comes nearest.
-func header(rows []Row) (int, map[string]int) {
+func header(rows []Row, want []string) (int, map[string]int) {
 	var near map[string]int
 	for i, row := range rows[:min(len(rows), headRows)] {
 		head := map[string]int{}
@@ -224,7 +230,7 @@ func header(rows []Row) (int, map[string]int) {
 				}
 			}
 		}
-		if !slices.ContainsFunc(required, func(c string) bool { _, ok := head[c]; return !ok }) {
+		if !slices.ContainsFunc(want, func(c string) bool { _, ok := head[c]; return !ok }) {
 			return i, head
 		}
 		if len(head) > len(near) {
@@ -305,11 +311,7 @@ func (r *reader) sample() Sample {
 		Filament: r.value(ColFilament, 1e-3, thickHair).V,
 	}
 	r.words(&s)
-	if v := r.value(ColMeasured, 1e-6, widest); v.Known {
-		s.Measured = v.V
-	} else {
-		r.bad(ColMeasured, "is blank")
-	}
+	s.Measured = r.value(ColMeasured, 1e-6, widest).V
 	if c := r.cell(ColChance); c != "" {
 		v, err := chance(c)
 		if err != nil {
@@ -325,13 +327,24 @@ func (r *reader) sample() Sample {
 		s.Date = v
 	}
 	r.outcome(&s)
+	r.join(&s)
+	for _, c := range []struct {
+		column string
+		blank  bool
+	}{{ColRule, s.Rule == ""}, {ColLine, s.Line == ""}, {ColMeasured, s.Measured == 0}} {
+		if c.blank && r.ctx.Places != nil {
+			r.bad(c.column, "is blank, and no drawing given has this place on this line")
+		} else if c.blank {
+			r.bad(c.column, "is blank")
+		}
+	}
 	return s
 }
 
 // words looks up what the shop has names for.
 func (r *reader) words(s *Sample) {
 	shop := r.ctx.Shop
-	s.Rule = strings.ToLower(r.name(ColRule))
+	s.Rule = strings.ToLower(r.cell(ColRule))
 	if k := kindOf(s.Rule); k == nil && s.Rule != "" {
 		if _, ok := rules.Lookup(s.Rule); ok {
 			r.bad(ColRule, "%s is not a rule that places are sampled for", s.Rule)
@@ -343,7 +356,7 @@ func (r *reader) words(s *Sample) {
 			r.bad(ColUnit, "%q, but %s is measured in %s", u, s.Rule, rule.Unit)
 		}
 	}
-	if line := r.name(ColLine); line != "" {
+	if line := r.cell(ColLine); line != "" {
 		if _, err := shop.Line(line); err != nil {
 			r.bad(ColLine, "%v", err)
 		}

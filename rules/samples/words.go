@@ -42,6 +42,10 @@ const (
 
 var required = []string{ColDrawing, ColPart, ColPlace, ColRule, ColLine, ColMeasured, ColOutcome}
 
+// joined are those without which a row cannot be joined with a drawing that says
+// the rest.
+var joined = []string{ColDrawing, ColPart, ColPlace, ColOutcome}
+
 // columnNames are the ways in which a column's header may be written, folded:
 // without case, units, marks and blanks.
 var columnNames = map[string]string{

@@ -21,6 +21,7 @@ import (
 // learnFlags is what the flags of learn say.
 type learnFlags struct {
 	shop, format, report, since string
+	drawings                    []string
 	share                       float64
 	write, quiet, help          bool
 
@@ -30,7 +31,8 @@ type learnFlags struct {
 var learnIntro = fmt.Sprintf(`Samples are filled-in forms of "burrcast check --samples-form" (.xlsx), or tables
 with the same columns (CSV with commas, semicolons or tabs, decimal point or
 comma): drawing, part, place, rule, line, measured and outcome (clean or burr)
-at least. A row that cannot be used is named and left out.
+at least. With --drawings the drawing says what a row leaves blank. A row that
+cannot be used is named and left out.
 
 For every rule and line: how often the forecast was right, the limit at which
 half of the places come clean with its 95 %% interval, the limit forecast so far,
@@ -44,6 +46,7 @@ func (f *learnFlags) flagSet() *pflag.FlagSet {
 	s.SortFlags = false
 	s.StringVar(&f.shop, "shop", "", "shop `FILE` over the built-in one, whose limits stand beside the fitted ones")
 	s.BoolVar(&f.write, "write", false, "write what is settled into the shop file, as a commented block; nothing is written without it")
+	s.StringArrayVar(&f.drawings, "drawings", nil, "drawing or folder, `PATH`, that says what rows leave blank, and where to inspect next; may be given again")
 	s.StringVar(&f.since, "since", "", "leave out samples inspected before `DATE`, such as before a new brush: 2026-03-31")
 	s.Float64Var(&f.share, "share", 0.5, "`SHARE` of the places that come clean at a limit, 0.5 to 0.99")
 	s.StringVar(&f.format, "format", "text", "`FORM` of the report: "+strings.Join(report.LearnedFormats(), ", "))
@@ -108,11 +111,14 @@ func (e *env) learn(args []string) int {
 		return e.fail(err)
 	}
 	today := time.Now()
-	var tables []samples.Table
-	for _, name := range names {
-		tables = append(tables, e.readSamples(name, samples.Context{Shop: shop, Today: today})...)
+	places, tables, err := e.placesOf(f.drawings, shop)
+	if err != nil {
+		return e.fail(err)
 	}
-	result := samples.Learn(tables, shop, samples.Options{Share: f.share, Since: f.from})
+	for _, name := range names {
+		tables = append(tables, e.readSamples(name, samples.Context{Shop: shop, Today: today, Places: places})...)
+	}
+	result := samples.Learn(tables, shop, samples.Options{Share: f.share, Since: f.from, Places: places})
 	out := learnedOf(tables, result)
 	if f.write {
 		if out.Shop, err = writeFitted(f.shop, text, result, today); err != nil {
@@ -165,6 +171,39 @@ func (e *env) learnHints(f *learnFlags, out *report.Learned) {
 	if f.report != "" {
 		e.say("hint", "the page is "+filepath.ToSlash(filepath.Join(f.report, report.LearnPage)))
 	}
+}
+
+// placesOf measures drawings and lists the places that samples are taken of. A
+// drawing that cannot be read is a table with nothing but its problem.
+func (e *env) placesOf(paths []string, shop rules.Shop) (*samples.Places, []samples.Table, error) {
+	if len(paths) == 0 {
+		return nil, nil, nil
+	}
+	var f checkFlags
+	f.flagSet() // its defaults
+	f.samplesForm = stdinPath
+	w := walk(paths)
+	if len(w.found) == 0 {
+		return nil, nil, fmt.Errorf("no drawings in %s", strings.Join(w.empty, ", "))
+	}
+	var list []samples.KnownPlace
+	var unread []samples.Table
+	err := inOrder(e.ctx, f.workers, w.found, newChecker(&f, shop, e).drawing, func(r outcome) error {
+		d := &r.drawing
+		if d.Status == report.Unreadable {
+			unread = append(unread, samples.Table{File: d.File, Problems: []samples.Problem{{File: d.File, Reason: reason(d)}}})
+		}
+		for _, s := range r.sampled {
+			for _, p := range s.places {
+				list = append(list, s.known(d, p, shop))
+			}
+		}
+		return nil
+	})
+	if err == nil && interrupted(e.ctx) {
+		err = errors.New("interrupted while the drawings were measured")
+	}
+	return samples.NewPlaces(list), unread, err
 }
 
 // sampleFiles expands patterns that the shell left alone.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"burrcast/analyze/measure"
 	"burrcast/cmd/internal/report"
 	"burrcast/rules"
 	"burrcast/rules/samples"
@@ -34,6 +35,28 @@ func (c *checker) sampled(out *outcome, part int, places func() ([]rules.Sampled
 	if len(list) > 0 {
 		out.sampled = append(out.sampled, sampledPart{part: part, line: in.LineName, places: list, burr: j.Burr, in: in})
 	}
+}
+
+// stock is what the part is made of and how, as far as it is understood.
+func (s sampledPart) stock(d *report.Drawing) (material string, thickness float64, process string) {
+	if s.in.MaterialKnown {
+		material = d.Input("material").Value
+	}
+	if s.in.ThicknessKnown {
+		thickness = s.in.Thickness.MM
+	}
+	return material, thickness, s.in.ProcessName
+}
+
+// known is a place as samples are joined with it.
+func (s sampledPart) known(d *report.Drawing, p rules.SampledPlace, shop rules.Shop) samples.KnownPlace {
+	k := samples.KnownPlace{Drawing: d.File, Part: d.Parts[s.part].ID, Place: p.Feature, Rule: p.Rule, Line: s.line, Measured: p.Measured, Filament: p.Filament,
+		X: p.At.X, Y: p.At.Y, Chance: samples.ForecastOf(shop, p.Rule, s.line, p.Measured, p.Limit)}
+	k.Material, k.Thickness, k.Process = s.stock(d)
+	if s.burr != nil {
+		k.Burr = [2]measure.Value{measure.Of(s.burr.Low, 0), measure.Of(s.burr.High, 0)}
+	}
+	return k
 }
 
 // form gathers a form over a run. It keeps what is picked so far and lets the
@@ -73,13 +96,7 @@ func (f *form) add(r *outcome) {
 	for _, s := range r.sampled {
 		p := r.drawing.Parts[s.part]
 		v := &formPart{line: s.line, burr: s.burr, part: report.SamplePart{File: r.drawing.File, Part: &p, Pieces: p.Quantity, Take: samples.PiecesToTake(p.Quantity)}}
-		if s.in.MaterialKnown {
-			v.part.Material = r.drawing.Input("material").Value
-		}
-		if s.in.ThicknessKnown {
-			v.part.Thickness = s.in.Thickness.MM
-		}
-		v.part.Process = s.in.ProcessName
+		v.part.Material, v.part.Thickness, v.part.Process = s.stock(&r.drawing)
 		f.parts[f.next] = v
 		for _, place := range s.places {
 			f.picked = append(f.picked, samples.Candidate{Source: f.next, Pieces: p.Quantity, Place: place,

@@ -238,7 +238,10 @@ func (g *LearnedGroup) nextWords() string {
 		if n.Piece != "" {
 			s += ", piece " + n.Piece
 		}
-		return s + fmt.Sprintf(", row %d of %s", n.Row, n.File)
+		if n.Row > 0 {
+			s += fmt.Sprintf(", row %d of %s", n.Row, n.File)
+		}
+		return s
 	case !g.Settled && g.LookNear != nil:
 		return "inspect next: any place near " + g.value(*g.LookNear)
 	}
