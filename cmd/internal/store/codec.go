@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"sync"
 )
 
@@ -78,6 +79,14 @@ func (e *encoder) value(v reflect.Value) {
 		e.count(uint64(v.Len()) + 1)
 		if v.Type().Elem().Kind() == reflect.Uint8 {
 			e.out = append(e.out, v.Bytes()...)
+			return
+		}
+		if all, ok := floatsOf(v); ok {
+			out := slices.Grow(e.out, 8*len(all))
+			for _, f := range all {
+				out = binary.LittleEndian.AppendUint64(out, math.Float64bits(f))
+			}
+			e.out = out
 			return
 		}
 		for i := range v.Len() {
@@ -289,6 +298,13 @@ func (d *decoder) slice(v reflect.Value) {
 		return
 	}
 	v.Set(reflect.MakeSlice(v.Type(), n, n))
+	if all, ok := floatsOf(v); ok {
+		data := d.take(8 * len(all))
+		for i := range all {
+			all[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
+		}
+		return
+	}
 	for i := range n {
 		d.value(v.Index(i))
 	}
