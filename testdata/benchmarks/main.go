@@ -98,11 +98,12 @@ func (b *bench) head(from []string) {
 	if len(from) > 0 {
 		what = "copies of drawings given"
 	}
-	version, _ := exec.Command(b.program, "version").Output()
+	said, _ := exec.Command(b.program, "version").Output()
+	version, _, _ := strings.Cut(string(said), "\n")
 	b.page.text("# Results", "Written by `go run ./testdata/benchmarks -n %d`; see there for what each number is. One run on a machine\n"+
 		"that may do other things at the same time: what counts is what stands beside each other.", b.n)
 	b.page.table([]string{"", ""}, [][]string{
-		{"program", strings.TrimSpace(string(version))},
+		{"program", strings.TrimSpace(version)},
 		{"machine", fmt.Sprintf("%s, %d processors, %s/%s", processor(), runtime.NumCPU(), runtime.GOOS, runtime.GOARCH)},
 		{"drawings", fmt.Sprintf("%s, each moved by an amount of its own: %d, %.1f MB", what, b.n, float64(sizeOf(b.many))/1e6)},
 	})

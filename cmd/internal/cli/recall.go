@@ -30,7 +30,7 @@ import (
 // that is given is part of the keys, one added later, too. What the shop file
 // and the job table say is in the keys by itself.
 var asides = map[string]bool{"shop": true, "jobs": true, "format": true, "report": true, "open": true, "fail-on": true,
-	"shard": true, "workers": true, "quiet": true, "help": true, "no-cache": true, "against": true}
+	"shard": true, "workers": true, "quiet": true, "help": true, "no-cache": true, "against": true, "samples-form": true}
 
 // stamps are the hashes of what all drawings of a run are read and measured
 // with, and judged with.

@@ -13,18 +13,12 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// judging are the flags that decide how drawings are read and judged. Results
-// that differ in one of them do not belong together.
-var judging = map[string]bool{
-	"material": true, "thickness": true, "process": true, "edge": true, "line": true, "quantity": true, "units": true,
-	"join": true, "curve-tolerance": true, "keep-chords": true, "chords": true, "keep-border": true, "keep-rings": true,
-	"jobs": true,
-}
-
-// fileFlags are those of them that name a file: what counts is what is in it.
+// fileFlags are flags that decide how drawings are judged by naming a file: what
+// counts is what is in it.
 var fileFlags = map[string]bool{"jobs": true}
 
-// runOf tells what a run is made with.
+// runOf tells what a run is made with. Every flag that is given counts but for
+// those that change nothing in what a drawing comes to.
 func runOf(f *checkFlags, shop rules.Shop) (*report.Run, error) {
 	print, err := shopPrint(shop)
 	if err != nil {
@@ -38,7 +32,7 @@ func runOf(f *checkFlags, shop rules.Shop) (*report.Run, error) {
 	}
 	f.set.Visit(func(g *pflag.Flag) {
 		switch {
-		case err != nil || !judging[g.Name] || g.Name == "line" && f.compare: // a comparison is told as such
+		case err != nil || asides[g.Name] && !fileFlags[g.Name] || g.Name == "line" && f.compare: // a comparison is told as such
 		case fileFlags[g.Name]:
 			run.Flags[g.Name], err = filePrint(g.Value.String())
 		default:
