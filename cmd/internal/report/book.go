@@ -30,21 +30,53 @@ const (
 // word on what is left out.
 const mostRows = 1_048_576 - 4
 
-// bookRenderer keeps rows, since totals stand above them.
+// bookRenderer writes findings as they come. Quote lines wait in a spool, since
+// totals stand above them and formulas need the prices, and so do questions about
+// single drawings, which stand below those about all.
 type bookRenderer struct {
 	w        io.Writer
-	quotes   [][]any
-	findings [][]any
-	asks     [][]any
+	b        *book
+	findings *bookSheet
+	quotes   rowSpool
+	asks     rowSpool
 	assumed  [][]any
 	leftOut  int // findings beyond what a sheet holds
-	prices   []prices
 }
 
-// prices are what a quote line's formulas are made of, to state their values.
-type prices struct {
-	pieces           float64
-	line, hand, wear [2]float64 // minutes, minutes, money
+// newBookRenderer keeps what has to wait in files of a folder.
+func newBookRenderer(w io.Writer, dir string) *bookRenderer {
+	return &bookRenderer{w: w, quotes: rowSpool{spool: spool{dir: dir}}, asks: rowSpool{spool: spool{dir: dir}}}
+}
+
+// begin makes the book with the sheets that stand in front.
+func (r *bookRenderer) begin() (err error) {
+	if r.b != nil {
+		return nil
+	}
+	if r.b, err = newBook(); err != nil {
+		return err
+	}
+	for _, name := range []string{quoteSheet, findingSheet} {
+		if err := r.b.name(name); err != nil {
+			return err
+		}
+	}
+	r.findings, err = r.b.open(findingSheet, []bookColumn{
+		{"Drawing", 34, 0}, {"Part", 7, 0}, {"Pieces", 8, r.b.whole}, {"Treatment", 11, 0}, {"Rule", 18, 0}, {"Feature", 9, 0},
+		{"X, mm", 10, r.b.hundredth}, {"Y, mm", 10, r.b.hundredth}, {"Measured", 11, r.b.hundredth}, {"Limit", 11, r.b.hundredth}, {"Unit of both", 13, 0},
+		{"Why", 60, r.b.wrapped}, {"What to do", 60, r.b.wrapped}, {"Source", 40, r.b.wrapped}, {"Kind of source", 17, 0},
+	}, nil)
+	return err
+}
+
+// drop gives up what waits, and the book's own temporary files.
+func (r *bookRenderer) drop() {
+	r.quotes.drop()
+	r.asks.drop()
+	if r.b != nil {
+		r.b.file.Close() // what it held is written or lost with the run
+		r.b = nil
+	}
 }
 
 // Columns of the quote lines, from 1, that formulas name.
@@ -65,6 +97,9 @@ const (
 var priceNames = [...][2]string{{"line_hour_low", "line_hour_high"}, {"bench_hour_low", "bench_hour_high"}}
 
 func (r *bookRenderer) Drawing(d *Drawing) error {
+	if err := r.begin(); err != nil {
+		return err
+	}
 	for _, in := range d.Inputs {
 		if in.Value == "" || !in.common() {
 			continue
@@ -86,22 +121,24 @@ func (r *bookRenderer) Drawing(d *Drawing) error {
 	// A cell holds 32,767 characters; nobody reads a tenth of it.
 	messages := cellText(shorten(strings.Join(told, "; "), 2000))
 	if len(d.Parts) == 0 {
-		r.quotes = append(r.quotes, []any{cellText(d.File), "", 0, unread, nil, nil, nil, nil, nil,
-			nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, "could not be measured", messages})
-		r.prices = append(r.prices, prices{})
-		r.asks = append(r.asks, []any{cellText(d.File), "", "drawing", messages, "", nil, ""})
-		return nil
+		if err := r.quotes.add([]any{cellText(d.File), "", 0, unread, nil, nil, nil, nil, nil,
+			nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, nil, "could not be measured", messages}); err != nil {
+			return err
+		}
+		return r.asks.add([]any{cellText(d.File), "", "drawing", messages, "", nil, ""})
 	}
 	for i := range d.Parts {
 		if i > 0 {
 			messages = ""
 		}
-		r.part(d, &d.Parts[i], messages)
+		if err := r.part(d, &d.Parts[i], messages); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func (r *bookRenderer) part(d *Drawing, p *Part, messages string) {
+func (r *bookRenderer) part(d *Drawing, p *Part, messages string) error {
 	groups := byRule(p.Findings)
 	var why []string
 	for _, g := range groups {
@@ -111,21 +148,18 @@ func (r *bookRenderer) part(d *Drawing, p *Part, messages string) {
 		}
 		why = append(why, s+": "+strings.TrimSuffix(g[0].Why, "."))
 	}
-	var v prices
-	v.pieces = float64(p.Quantity)
-	for k := range 2 {
-		v.line[k], v.hand[k] = float64(p.Time.Line[k])/60, float64(p.Time.Hand[k])/60
-	}
-	r.prices = append(r.prices, v)
-	r.quotes = append(r.quotes, []any{cellText(d.File), cellText(p.ID), p.Quantity, string(p.Treatment),
+	if err := r.quotes.add([]any{cellText(d.File), cellText(p.ID), p.Quantity, string(p.Treatment),
 		cellText(d.Input("material").Value), cellValue(d.Input("thickness").Value), cellText(d.Input("process").Value),
-		float64(p.BBox[0]), float64(p.BBox[1]), v.line[0], v.line[1], v.hand[0], v.hand[1],
+		float64(p.BBox[0]), float64(p.BBox[1]),
+		float64(p.Time.Line[0]) / 60, float64(p.Time.Line[1]) / 60, float64(p.Time.Hand[0]) / 60, float64(p.Time.Hand[1]) / 60,
 		float64(p.Cost[0]), float64(p.Cost[1]), // become the abrasive's share once the prices are known
-		nil, nil, nil, nil, nil, nil, nil, nil, cellText(strings.Join(why, "; ")), messages})
+		nil, nil, nil, nil, nil, nil, nil, nil, cellText(strings.Join(why, "; ")), messages}); err != nil {
+		return err
+	}
 	for _, g := range groups {
 		for i := range g {
 			f := &g[i]
-			if len(r.findings) >= mostRows {
+			if r.findings.rows >= mostRows {
 				r.leftOut++
 				continue
 			}
@@ -136,12 +170,17 @@ func (r *bookRenderer) part(d *Drawing, p *Part, messages string) {
 				row = append(row, nil, nil)
 			}
 			row = append(row, number(f.Measured), number(f.Limit), cellText(f.Unit), cellText(f.Why), cellText(f.Do), cellText(f.Source), cellText(f.Provenance))
-			r.findings = append(r.findings, row)
+			if err := r.findings.row(row); err != nil {
+				return err
+			}
 			if f.Treatment == "ask" && i == 0 {
-				r.asks = append(r.asks, []any{cellText(d.File), cellText(p.ID), cellText(f.Rule), cellText(f.Why), cellText(f.Do), nil, ""})
+				if err := r.asks.add([]any{cellText(d.File), cellText(p.ID), cellText(f.Rule), cellText(f.Why), cellText(f.Do), nil, ""}); err != nil {
+					return err
+				}
 			}
 		}
 	}
+	return nil
 }
 
 // cellText is a text that no spreadsheet takes for a formula.
@@ -169,19 +208,15 @@ func number(n *Num) any {
 	return float64(*n)
 }
 
-func (r *bookRenderer) Close(t Tail) (err error) {
-	b, err := newBook()
-	if err != nil {
+func (r *bookRenderer) Close(t Tail) error {
+	defer r.drop()
+	if err := r.begin(); err != nil {
 		return err
 	}
-	defer func() {
-		if closing := b.file.Close(); err == nil {
-			err = closing
-		}
-	}()
+	b := r.b
 	steps := []func() error{
 		func() error { return r.quoteLines(b, t) },
-		func() error { return r.findingList(b) },
+		func() error { return r.lastFindings() },
 		func() error { return r.questions(b, t) },
 		func() error { return linesCompared(b, t.Comparison) },
 		func() error { return linesDiffer(b, t.Comparison) },
@@ -193,7 +228,7 @@ func (r *bookRenderer) Close(t Tail) (err error) {
 			return err
 		}
 	}
-	_, err = b.file.WriteTo(r.w)
+	_, err := b.file.WriteTo(r.w)
 	return err
 }
 
@@ -215,32 +250,16 @@ func (r *bookRenderer) quoteLines(b *book, t Tail) error {
 		{"Cost in all, " + money + ", low", 12, b.hundredth}, {"Cost in all, " + money + ", high", 12, b.hundredth},
 		{"Why", 70, b.wrapped}, {"About the drawing", 50, b.wrapped},
 	}
+	// Once for the total, which stands first, and once for the rows.
 	var sum [colMessages + 1]float64
-	for i, row := range r.quotes {
-		if r.prices[i].pieces == 0 {
-			continue
-		}
-		n := i + 3
-		v := &r.prices[i]
-		for k := range 2 {
-			line, bench := float64(t.Rates.Line[k])/60, float64(t.Rates.Bench[k])/60
-			cost := row[colWear-1+k].(float64)
-			v.wear[k] = max(0, cost-v.line[k]*line-v.hand[k]*bench)
-			row[colWear-1+k] = v.wear[k]
-			pieces := cellName(colPieces, n)
-			put := func(col int, formula string, value float64) {
-				row[col-1+k] = excelize.Cell{StyleID: cols[col-1+k].style, Formula: formula, Value: value}
-				sum[col+k] += value
-			}
-			put(colLineAll, pieces+"*"+cellName(colLine+k, n), v.pieces*v.line[k])
-			put(colHandAll, pieces+"*"+cellName(colHand+k, n), v.pieces*v.hand[k])
-			each := v.line[k]*line + v.hand[k]*bench + v.wear[k]
-			put(colCost, fmt.Sprintf("%s/60*%s+%s/60*%s+%s", cellName(colLine+k, n), priceNames[0][k], cellName(colHand+k, n), priceNames[1][k], cellName(colWear+k, n)), each)
-			put(colCostAll, pieces+"*"+cellName(colCost+k, n), v.pieces*each)
-		}
-		sum[colPieces] += v.pieces
+	err := r.quotes.each(func(row []any) error {
+		priced(row, 0, t.Rates, cols, &sum)
+		return nil
+	})
+	if err != nil {
+		return err
 	}
-	last := max(len(r.quotes), 1) + 2
+	last := max(r.quotes.n, 1) + 2
 	total := make([]any, colMessages)
 	total[0] = excelize.Cell{StyleID: b.total, Value: "Total of the rows shown"}
 	for _, col := range []int{colPieces, colLineAll, colLineAll + 1, colHandAll, colHandAll + 1, colCostAll, colCostAll + 1} {
@@ -251,19 +270,61 @@ func (r *bookRenderer) quoteLines(b *book, t Tail) error {
 		total[col-1] = excelize.Cell{StyleID: style, Value: sum[col],
 			Formula: fmt.Sprintf("SUBTOTAL(109,%s:%s)", cellName(col, 3), cellName(col, last))}
 	}
-	return b.sheet(quoteSheet, cols, [][]any{total}, r.quotes)
+	s, err := b.open(quoteSheet, cols, [][]any{total})
+	if err != nil {
+		return err
+	}
+	err = r.quotes.each(func(row []any) error {
+		priced(row, s.head+s.rows+1, t.Rates, cols, &sum)
+		return s.row(row)
+	})
+	if err != nil {
+		return err
+	}
+	return s.close()
 }
 
-func (r *bookRenderer) findingList(b *book) error {
-	rows := r.findings
-	if r.leftOut > 0 {
-		rows = append(rows, []any{fmt.Sprintf("%d more findings do not fit a sheet; they are in %s", r.leftOut, ProgramFile)})
+// priced fills in the formulas of the quote line in row n of the sheet, and the
+// values that they have now, which it adds up.
+func priced(row []any, n int, rates Rates, cols []bookColumn, sum *[colMessages + 1]float64) {
+	value := func(col int) float64 { v, _ := row[col-1].(float64); return v }
+	pieces := value(colPieces)
+	if pieces == 0 {
+		return
 	}
-	return b.sheet(findingSheet, []bookColumn{
-		{"Drawing", 34, 0}, {"Part", 7, 0}, {"Pieces", 8, b.whole}, {"Treatment", 11, 0}, {"Rule", 18, 0}, {"Feature", 9, 0},
-		{"X, mm", 10, b.hundredth}, {"Y, mm", 10, b.hundredth}, {"Measured", 11, b.hundredth}, {"Limit", 11, b.hundredth}, {"Unit of both", 13, 0},
-		{"Why", 60, b.wrapped}, {"What to do", 60, b.wrapped}, {"Source", 40, b.wrapped}, {"Kind of source", 17, 0},
-	}, nil, rows)
+	sum[colPieces] += pieces
+	for k := range 2 {
+		line, bench := value(colLine+k), value(colHand+k)
+		priceLine, priceBench := float64(rates.Line[k])/60, float64(rates.Bench[k])/60
+		wear := max(0, value(colWear+k)-line*priceLine-bench*priceBench)
+		row[colWear-1+k] = wear
+		each := line*priceLine + bench*priceBench + wear
+		put := func(col int, value float64, formula func() string) {
+			sum[col+k] += value
+			if n > 0 {
+				row[col-1+k] = excelize.Cell{StyleID: cols[col-1+k].style, Formula: formula(), Value: value}
+			}
+		}
+		times := func(col int) func() string {
+			return func() string { return cellName(colPieces, n) + "*" + cellName(col+k, n) }
+		}
+		put(colLineAll, pieces*line, times(colLine))
+		put(colHandAll, pieces*bench, times(colHand))
+		put(colCost, each, func() string {
+			return fmt.Sprintf("%s/60*%s+%s/60*%s+%s", cellName(colLine+k, n), priceNames[0][k], cellName(colHand+k, n), priceNames[1][k], cellName(colWear+k, n))
+		})
+		put(colCostAll, pieces*each, times(colCost))
+	}
+}
+
+// lastFindings finishes the findings.
+func (r *bookRenderer) lastFindings() error {
+	if r.leftOut > 0 {
+		if err := r.findings.row([]any{fmt.Sprintf("%d more findings do not fit a sheet; they are in %s", r.leftOut, ProgramFile)}); err != nil {
+			return err
+		}
+	}
+	return r.findings.close()
 }
 
 func (r *bookRenderer) questions(b *book, t Tail) error {
@@ -271,10 +332,25 @@ func (r *bookRenderer) questions(b *book, t Tail) error {
 	for _, q := range t.Questions {
 		rows = append(rows, []any{"all drawings", "", cellText(q.Input), cellText(q.Text), cellText("Not judged without it: " + strings.Join(q.Unjudged, ", ")), q.Drawings, ""})
 	}
-	return b.sheet(questionSheet, []bookColumn{
+	if err := b.name(questionSheet); err != nil {
+		return err
+	}
+	s, err := b.open(questionSheet, []bookColumn{
 		{"Drawing", 34, 0}, {"Part", 7, 0}, {"About", 18, 0}, {"Question or contradiction", 80, b.wrapped}, {"Why it matters, or what to do", 60, b.wrapped},
 		{"Open in, drawings", 10, b.whole}, {"Answer", 40, b.answer},
-	}, nil, append(rows, r.asks...))
+	}, nil)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		if err := s.row(row); err != nil {
+			return err
+		}
+	}
+	if err := r.asks.each(s.row); err != nil {
+		return err
+	}
+	return s.close()
 }
 
 // linesCompared writes how the whole mix does on every line.

@@ -22,7 +22,7 @@ import (
 func bookOf(t *testing.T, r *Report) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	out := &bookRenderer{w: &b}
+	out := newBookRenderer(&b, "")
 	for i := range r.Drawings {
 		if err := out.Drawing(&r.Drawings[i]); err != nil {
 			t.Fatal(err)

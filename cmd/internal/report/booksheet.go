@@ -1,6 +1,7 @@
 package report
 
 import (
+	"encoding/json"
 	"math"
 
 	"github.com/xuri/excelize/v2"
@@ -73,65 +74,132 @@ func (b *book) height(cols []bookColumn, row []any) float64 {
 	return line * float64(min(lines, most))
 }
 
-// sheet writes one sheet: rows above the header, the header, and the rows as a
-// table with a filter. What stands above and the header stay in sight.
-func (b *book) sheet(name string, cols []bookColumn, above, rows [][]any) error {
+// name makes a sheet, behind those that there are.
+func (b *book) name(name string) error {
 	if b.first {
 		b.first = false
-		if err := b.file.SetSheetName("Sheet1", name); err != nil {
-			return err
-		}
-	} else if _, err := b.file.NewSheet(name); err != nil {
-		return err
+		return b.file.SetSheetName("Sheet1", name)
 	}
+	_, err := b.file.NewSheet(name)
+	return err
+}
+
+// bookSheet is a sheet being written, row by row: rows above the header, the
+// header, and the rows as a table with a filter. What stands above and the
+// header stay in sight.
+type bookSheet struct {
+	b    *book
+	w    *excelize.StreamWriter
+	cols []bookColumn
+	head int // row of the header
+	rows int // below it
+}
+
+// open begins a sheet that has its name already.
+func (b *book) open(name string, cols []bookColumn, above [][]any) (*bookSheet, error) {
 	wide, landscape, one, tall := true, "landscape", 1, 0
 	if err := b.file.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &wide}); err != nil {
-		return err
+		return nil, err
 	}
 	if err := b.file.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &one, FitToHeight: &tall}); err != nil {
-		return err
+		return nil, err
 	}
 	w, err := b.file.NewStreamWriter(name)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	for i, c := range cols {
 		if err := w.SetColWidth(i+1, i+1, c.width); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	head := len(above) + 1
-	if err := w.SetPanes(&excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: cellName(1, head+1), ActivePane: "bottomLeft"}); err != nil {
-		return err
+	s := &bookSheet{b: b, w: w, cols: cols, head: len(above) + 1}
+	if err := w.SetPanes(&excelize.Panes{Freeze: true, YSplit: s.head, TopLeftCell: cellName(1, s.head+1), ActivePane: "bottomLeft"}); err != nil {
+		return nil, err
 	}
 	for i, row := range above {
 		if err := w.SetRow(cellName(1, i+1), row); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	titles := make([]any, len(cols))
 	for i, c := range cols {
 		titles[i] = excelize.Cell{StyleID: b.head, Value: c.header}
 	}
-	if err := w.SetRow(cellName(1, head), titles, excelize.RowOpts{Height: 48}); err != nil {
-		return err
-	}
-	for i, row := range rows {
-		cells := make([]any, len(row))
-		for k, v := range row {
-			if _, styled := v.(excelize.Cell); !styled && k < len(cols) && cols[k].style > 0 {
-				v = excelize.Cell{StyleID: cols[k].style, Value: v}
-			}
-			cells[k] = v
+	return s, w.SetRow(cellName(1, s.head), titles, excelize.RowOpts{Height: 48})
+}
+
+// row adds a row.
+func (s *bookSheet) row(row []any) error {
+	cells := make([]any, len(row))
+	for k, v := range row {
+		if _, styled := v.(excelize.Cell); !styled && k < len(s.cols) && s.cols[k].style > 0 {
+			v = excelize.Cell{StyleID: s.cols[k].style, Value: v}
 		}
-		if err := w.SetRow(cellName(1, head+1+i), cells, excelize.RowOpts{Height: b.height(cols, row)}); err != nil {
-			return err
-		}
+		cells[k] = v
 	}
+	s.rows++
+	return s.w.SetRow(cellName(1, s.head+s.rows), cells, excelize.RowOpts{Height: s.b.height(s.cols, row)})
+}
+
+// close finishes the sheet.
+func (s *bookSheet) close() error {
 	// A table has one row at least.
-	if err := w.AddTable(&excelize.Table{Range: cellName(1, head) + ":" + cellName(len(cols), head+max(len(rows), 1)),
+	if err := s.w.AddTable(&excelize.Table{Range: cellName(1, s.head) + ":" + cellName(len(s.cols), s.head+max(s.rows, 1)),
 		StyleName: "TableStyleLight1"}); err != nil {
 		return err
 	}
-	return w.Flush()
+	return s.w.Flush()
+}
+
+// sheet writes a whole sheet.
+func (b *book) sheet(name string, cols []bookColumn, above, rows [][]any) error {
+	if err := b.name(name); err != nil {
+		return err
+	}
+	s, err := b.open(name, cols, above)
+	if err != nil {
+		return err
+	}
+	for _, row := range rows {
+		if err := s.row(row); err != nil {
+			return err
+		}
+	}
+	return s.close()
+}
+
+// rowSpool keeps rows that have to wait, out of memory.
+type rowSpool struct {
+	spool
+	n int
+}
+
+func (s *rowSpool) add(row []any) error {
+	text, err := json.Marshal(row)
+	if err != nil {
+		return err
+	}
+	s.n++
+	_, err = s.Write(append(text, '\n'))
+	return err
+}
+
+// each hands the rows on, in order; numbers are float64.
+func (s *rowSpool) each(f func(row []any) error) error {
+	in, err := s.reader()
+	if err != nil {
+		return err
+	}
+	d := json.NewDecoder(in)
+	for range s.n {
+		var row []any
+		if err := d.Decode(&row); err != nil {
+			return err
+		}
+		if err := f(row); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -61,14 +61,16 @@ func OpenFolder(dir string, drawings []string, others ...string) (*Folder, error
 	return f, nil
 }
 
-// folderFiles are the files of a report folder beside the marked drawings.
+// folderFiles are the files of a report folder beside the marked drawings. What
+// has to wait for the end waits beside them, in files without a name where the
+// system allows that.
 var folderFiles = []struct {
 	name string
 	open func(*output) Renderer
 }{
-	{PageFile, func(o *output) Renderer { return &pageRenderer{w: o} }},
-	{ProgramFile, func(o *output) Renderer { return &jsonRenderer{w: o} }},
-	{BookFile, func(o *output) Renderer { return &bookRenderer{w: o} }},
+	{PageFile, func(o *output) Renderer { return &pageRenderer{w: o, spool: spool{dir: o.dir()}} }},
+	{ProgramFile, func(o *output) Renderer { return &jsonRenderer{w: o, spool: spool{dir: o.dir()}} }},
+	{BookFile, func(o *output) Renderer { return newBookRenderer(o, o.dir()) }},
 	{TableFile, func(o *output) Renderer { return &csvRenderer{w: o} }},
 }
 
@@ -147,6 +149,11 @@ func (f *Folder) Close(t Tail) error {
 // Abort takes away what was written under temporary names. It does nothing
 // after a Close that went well.
 func (f *Folder) Abort() {
+	for _, r := range f.renders {
+		if d, ok := r.(interface{ drop() }); ok {
+			d.drop()
+		}
+	}
 	for _, o := range f.outputs {
 		o.drop()
 	}
@@ -237,6 +244,8 @@ func newOutput(name string) (*output, error) {
 		return &output{name: name, temporary: temporary, file: file, buffer: bufio.NewWriterSize(file, 1<<16)}, nil
 	}
 }
+
+func (o *output) dir() string { return filepath.Dir(o.name) }
 
 func (o *output) Write(p []byte) (int, error) { return o.buffer.Write(p) }
 

@@ -22,6 +22,9 @@ type jsonRenderer struct {
 	count int
 }
 
+// drop gives up what waits.
+func (r *jsonRenderer) drop() { r.spool.drop() }
+
 func (r *jsonRenderer) Drawing(d *Drawing) error {
 	sep := ",\n    "
 	if r.count == 0 {

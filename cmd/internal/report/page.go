@@ -39,10 +39,12 @@ var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{
 	"upper": strings.ToUpper, "need": need, "duration": duration, "money": money, "benchWords": benchWords, "question": ask, "choices": choices, "num": func(n Num) float64 { return float64(n) },
 }).Parse(pageTemplates))
 
-// pageRenderer keeps one finished piece a part, not the drawings.
+// pageRenderer finishes one piece a part, which waits in a spool; what stays in
+// memory is where each stands and what puts it in its place.
 type pageRenderer struct {
 	w      io.Writer
 	pieces []piece
+	spool  spool // the rows and sheets of all, as they came
 	files  int
 	bad    int
 	part   int
@@ -57,8 +59,9 @@ type piece struct {
 	bench float64 // seconds on the bench at most, all pieces
 	order int
 	row   pageRow
-	line  []byte // the row of the list
-	sheet []byte // what opens below it
+
+	from        int64 // in the spool
+	line, sheet int64 // bytes of the row of the list, and of what opens below it
 }
 
 // pageRow is the overview's view of a part.
@@ -245,9 +248,17 @@ func (r *pageRenderer) keep(d *Drawing, p *Part) error {
 	if err := pageTemplate.ExecuteTemplate(&sheet, "sheet", &v); err != nil {
 		return err
 	}
-	r.pieces = append(r.pieces, piece{rank: v.Rank, bench: v.Bench, order: v.Order, row: row, line: line.Bytes(), sheet: sheet.Bytes()})
-	return nil
+	r.pieces = append(r.pieces, piece{rank: v.Rank, bench: v.Bench, order: v.Order, row: row,
+		from: r.spool.size, line: int64(line.Len()), sheet: int64(sheet.Len())})
+	if _, err := line.WriteTo(&r.spool); err != nil {
+		return err
+	}
+	_, err := sheet.WriteTo(&r.spool)
+	return err
 }
+
+// drop gives up what waits.
+func (r *pageRenderer) drop() { r.spool.drop() }
 
 // told are the messages that a person needs; what the page says elsewhere is
 // left out.
@@ -426,6 +437,7 @@ func money(r Range) string {
 }
 
 func (r *pageRenderer) Close(t Tail) error {
+	defer r.spool.drop()
 	slices.SortStableFunc(r.pieces, func(a, b piece) int {
 		switch {
 		case a.rank != b.rank:
@@ -445,12 +457,21 @@ func (r *pageRenderer) Close(t Tail) error {
 		return err
 	}
 	for _, p := range r.pieces {
-		sheet := p.sheet
+		before, after := "", "</details>\n"
 		if len(r.pieces) > atOnce {
 			// Nothing in it can end the script: every "<" of a text is escaped.
-			sheet = slices.Concat([]byte(`<script type="text/plain" class="later">`), sheet, []byte("</script>\n"))
+			before, after = `<script type="text/plain" class="later">`, "</script>\n</details>\n"
 		}
-		if _, err := r.w.Write(slices.Concat(p.line, sheet, []byte("</details>\n"))); err != nil {
+		if err := r.spool.copyPiece(r.w, p.from, p.line); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(r.w, before); err != nil {
+			return err
+		}
+		if err := r.spool.copyPiece(r.w, p.from+p.line, p.sheet); err != nil {
+			return err
+		}
+		if _, err := io.WriteString(r.w, after); err != nil {
 			return err
 		}
 	}

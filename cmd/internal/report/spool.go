@@ -16,6 +16,7 @@ type spool struct {
 	size   int64         // written so far
 	gone   bool          // the file has no name any more
 	most   int           // bytes that wait in memory; 0 for spoolMemory
+	dir    string        // where the file is made; empty for the system's place
 }
 
 // spoolMemory is how much waits in memory, in bytes.
@@ -27,7 +28,7 @@ func (s *spool) Write(p []byte) (int, error) {
 		most = spoolMemory
 	}
 	if s.file == nil && s.memory.Len()+len(p) > most {
-		f, err := os.CreateTemp("", "burrcast-*.tmp")
+		f, err := os.CreateTemp(s.dir, ".burrcast-*.tmp")
 		if err != nil {
 			return 0, err
 		}
@@ -63,6 +64,17 @@ func (s *spool) copyPiece(w io.Writer, from, n int64) error {
 	}
 	_, err := io.Copy(w, io.NewSectionReader(s.file, from, n))
 	return err
+}
+
+// reader reads all of it from the start. Nothing may be written meanwhile.
+func (s *spool) reader() (io.Reader, error) {
+	if s.file == nil {
+		return bytes.NewReader(s.memory.Bytes()), nil
+	}
+	if err := s.out.Flush(); err != nil {
+		return nil, err
+	}
+	return bufio.NewReaderSize(io.NewSectionReader(s.file, 0, s.size), 1<<16), nil
 }
 
 // drop removes the temporary file. What it held has been written or is lost
