@@ -58,15 +58,17 @@ func (b *judging) burrPlaces() []BurrPlace {
 	if b.burr == nil {
 		return nil
 	}
-	var places []BurrPlace
-	put := func(id string, at r2.Point, why string) {
-		places = append(places, BurrPlace{Feature: id, At: at, Low: (b.burr.Low + b.burr.High) / 2, High: b.burr.High, Why: why})
+	places := make([]BurrPlace, 0, 8)
+	put := func(contour, id string, at r2.Point, length float64, why string) {
+		places = append(places, BurrPlace{Feature: id, At: at, Low: (b.burr.Low + b.burr.High) / 2, High: b.burr.High, Why: why,
+			contour: contour, length: length})
 	}
 	least := b.Process.LeastHole
 	if s, ok := b.Process.HoleBy[b.Material.Family]; ok {
 		least = s
 	}
 	small := 2 * least[1] * b.Thickness.MM
+	thickness := digits(b.Thickness.MM, 3)
 	for i := range b.p.Cutouts {
 		c := &b.p.Cutouts[i]
 		size := c.Inscribed
@@ -74,22 +76,24 @@ func (b *judging) burrPlaces() []BurrPlace {
 			size = passage(c)
 		}
 		if w, ok := size.Get(); ok && w < small {
-			put(c.ID, c.At, fmt.Sprintf("opening of %.3g mm in %.3g mm of thickness: heat and dross, or a weak punch", w, b.Thickness.MM))
+			put(c.ID, c.ID, c.At, c.Perimeter.V, "opening of "+digits(w, 3)+" mm in "+thickness+" mm of thickness: heat and dross, or a weak punch")
 		}
 	}
 	for i := range b.p.Notches {
 		n := &b.p.Notches[i]
-		if w, ok := n.Width.Get(); ok && w < small {
-			put(n.ID, n.At, fmt.Sprintf("notch of %.3g mm in %.3g mm of thickness", w, b.Thickness.MM))
+		if w, ok := n.Width.Get(); ok && w < small { // both of its walls
+			put("O", n.ID, n.At, 2*n.Depth.V, "notch of "+digits(w, 3)+" mm in "+thickness+" mm of thickness")
 		}
 	}
-	for _, k := range b.p.Corners {
+	for i := range b.p.Corners {
+		k := &b.p.Corners[i]
 		if k.Angle > 0 && k.Angle < 75 && b.ProcessName != "waterjet" {
-			put(k.ID, k.At, fmt.Sprintf("sharp corner of %.0f degrees: the cut dwells, or the punch corner wears", k.Angle))
+			put(k.Contour, k.ID, k.At, 0, "sharp corner of "+fixed(k.Angle, 0)+" degrees: the cut dwells, or the punch corner wears")
 		}
 	}
-	for _, j := range b.p.Joints {
-		put(j.ID, j.At, "joint: a nib besides the burr")
+	for i := range b.p.Joints {
+		j := &b.p.Joints[i]
+		put(j.Contour, j.ID, j.At, j.Gap.V, "joint: a nib besides the burr")
 	}
 	return places
 }

@@ -29,10 +29,6 @@ func (b *judging) burrMap(places []BurrPlace) []BurrStretch {
 		return nil
 	}
 	mid := (b.burr.Low + b.burr.High) / 2
-	high := make(map[string]BurrPlace, len(places))
-	for _, p := range places {
-		high[p.Feature] = p
-	}
 	base := BurrStretch{Kind: b.burr.Kind, Side: b.burr.Side, Low: b.burr.Low, High: mid}
 	list := make([]BurrStretch, 0, 1+len(b.p.Cutouts)+len(places))
 
@@ -44,29 +40,14 @@ func (b *judging) burrMap(places []BurrPlace) []BurrStretch {
 		c := &b.p.Cutouts[i]
 		s := base
 		s.Contour, s.At, s.Length, s.Why = c.ID, c.At, c.Perimeter.V, "plain edge"
-		if p, ok := high[c.ID]; ok {
-			s.Low, s.High, s.Why = p.Low, p.High, p.Why
+		if len(places) > 0 && places[0].Feature == c.ID { // cut-outs stand first among the places
+			s.Low, s.High, s.Why = places[0].Low, places[0].High, places[0].Why
+			places = places[1:]
 		}
 		list = append(list, s)
 	}
-	contour := map[string]string{}
-	length := map[string]float64{}
-	for i := range b.p.Notches {
-		n := &b.p.Notches[i]
-		contour[n.ID], length[n.ID] = "O", 2*n.Depth.V // both of its walls
-	}
-	for _, k := range b.p.Corners {
-		contour[k.ID] = k.Contour
-	}
-	for _, j := range b.p.Joints {
-		contour[j.ID], length[j.ID] = j.Contour, j.Gap.V
-	}
 	for _, p := range places {
-		id, ok := contour[p.Feature]
-		if !ok { // a cut-out, told above
-			continue
-		}
-		list = append(list, BurrStretch{Contour: id, Feature: p.Feature, At: p.At, Length: length[p.Feature],
+		list = append(list, BurrStretch{Contour: p.contour, Feature: p.Feature, At: p.At, Length: p.length,
 			Kind: base.Kind, Side: base.Side, Low: p.Low, High: p.High, Why: p.Why})
 	}
 	return list

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"burrcast/analyze/measure"
+
+	"github.com/golang/geo/r2"
 )
 
 // cutRules say where the cutting process itself makes a bad edge.
@@ -89,10 +91,11 @@ func cutRules() []Rule {
 	}
 }
 
-// schools judges a multiple of thickness against the lenient and the strict
-// school: at least strict passes; between them the finding names both and needs
-// a look after brushing; below both it needs the treatment of the rule.
-func (b *judging) schools(r *Rule, v measure.Value, span Span, f Finding) {
+// schools judges a multiple of thickness at a place against the lenient and the
+// strict school: at least strict passes; between them the finding names both and
+// needs a look after brushing; below both it needs the treatment of the rule. An
+// empty why is the rule's own.
+func (b *judging) schools(r *Rule, v *measure.Value, span Span, feature string, at r2.Point, why string) {
 	x, ok := v.Get()
 	if !ok {
 		b.see(r, Unknown)
@@ -105,21 +108,19 @@ func (b *judging) schools(r *Rule, v measure.Value, span Span, f Finding) {
 	}
 	ratio := x / t
 	eps := (v.Err + 1e-9*x) / t
-	switch {
-	case ratio >= strict-eps:
+	if ratio >= strict-eps {
 		b.see(r, Pass)
-	case ratio >= lenient-eps:
-		f.Measured, f.Limit = ratio, strict
-		f.Why = fmt.Sprintf("%.2g t: sources disagree, %g t is enough for one school and %g t is asked by the other; burr is likely heavier here", ratio, lenient, strict)
-		f.Do = "look at this place after brushing; bench if burr is left"
-		f.Source = b.Process.Source
-		f.Provenance = b.Process.Provenance
-		b.fail(r, min(Brush, r.Treatment), f)
-	default:
-		f.Measured, f.Limit = ratio, lenient
-		f.Source, f.Provenance = b.Process.Source, b.Process.Provenance
-		b.fail(r, r.Treatment, f)
+		return
 	}
+	f := Finding{Feature: feature, At: at, Measured: ratio, Limit: lenient, Why: why, Source: b.Process.Source, Provenance: b.Process.Provenance}
+	treatment := r.Treatment
+	if ratio >= lenient-eps {
+		f.Limit, treatment = strict, min(Brush, r.Treatment)
+		f.Why = digits(ratio, 2) + " t: sources disagree, " + fixed(lenient, -1) + " t is enough for one school and " + fixed(strict, -1) +
+			" t is asked by the other; burr is likely heavier here"
+		f.Do = "look at this place after brushing; bench if burr is left"
+	}
+	b.fail(r, treatment, f)
 }
 
 // leastOpening is the process's smallest opening for the material's family, in
@@ -147,50 +148,50 @@ func (b *judging) leastOpening(r *Rule) (Span, bool) {
 }
 
 func judgeHoleThickness(b *judging, r *Rule) {
-	var places []*measure.Cutout
+	var span Span
+	first := true
 	for i := range b.p.Cutouts {
 		c := &b.p.Cutouts[i]
-		if c.Kind != measure.Slot && !strip(c) {
-			places = append(places, c)
+		if c.Kind == measure.Slot || strip(c) {
+			continue
 		}
-	}
-	if len(places) == 0 {
-		return
-	}
-	span, ok := b.leastOpening(r)
-	if !ok {
-		return
-	}
-	for _, c := range places {
-		b.schools(r, c.Inscribed, span, Finding{Feature: c.ID, At: c.At})
+		if first {
+			var ok bool
+			if span, ok = b.leastOpening(r); !ok {
+				return
+			}
+			first = false
+		}
+		b.schools(r, &c.Inscribed, span, c.ID, c.At, "")
 	}
 }
 
 func judgeSlotThickness(b *judging, r *Rule) {
-	type place struct {
-		f Finding
-		v measure.Value
+	var span Span
+	known := false
+	ready := func() bool { // asked only where there is a place
+		if !known {
+			span, known = b.leastOpening(r)
+		}
+		return known
 	}
-	var places []place
 	for i := range b.p.Cutouts {
 		c := &b.p.Cutouts[i]
-		if w, ok := b.narrow(c); ok {
-			places = append(places, place{Finding{Feature: c.ID, At: c.At}, w})
+		w, ok := b.narrow(c)
+		if !ok {
+			continue
 		}
+		if !ready() {
+			return
+		}
+		b.schools(r, &w, span, c.ID, c.At, "")
 	}
 	for i := range b.p.Notches {
 		n := &b.p.Notches[i]
-		places = append(places, place{Finding{Feature: n.ID, At: n.At}, n.Width})
-	}
-	if len(places) == 0 {
-		return
-	}
-	span, ok := b.leastOpening(r)
-	if !ok {
-		return
-	}
-	for _, p := range places {
-		b.schools(r, p.v, span, p.f)
+		if !ready() {
+			return
+		}
+		b.schools(r, &n.Width, span, n.ID, n.At, "")
 	}
 }
 
@@ -250,7 +251,7 @@ func judgeWebThickness(b *judging, r *Rule) {
 		if b.Process.LeastWeb[1] == 0 {
 			return
 		}
-		b.schools(r, w.Width, b.Process.LeastWeb, Finding{Feature: w.ID, At: w.At})
+		b.schools(r, &w.Width, b.Process.LeastWeb, w.ID, w.At, "")
 	}
 }
 

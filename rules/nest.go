@@ -70,11 +70,7 @@ func judgePartsNear(b *judging, r *Rule) {
 		if n.Parts[0] != b.p.ID {
 			at, other = n.Distance.Witness.B, n.Parts[0]
 		}
-		f := Finding{At: at}
-		if ratio := gap / b.Thickness.MM; ratio < b.Process.LeastWeb[0] {
-			f.Why = fmt.Sprintf("%s lies %.3g mm away: %s", other, gap, r.Why)
-		}
-		b.schools(r, n.Distance, b.Process.LeastWeb, f)
+		b.schools(r, &n.Distance, b.Process.LeastWeb, "", at, other+" lies "+digits(gap, 3)+" mm away: "+r.Why)
 		return // nearest first
 	}
 }

@@ -84,6 +84,9 @@ type BurrPlace struct {
 	At        r2.Point
 	Low, High float64 // mm
 	Why       string
+
+	contour string  // that it is on
+	length  float64 // mm of edge; 0: the place alone
 }
 
 // Step is one step of the route.
