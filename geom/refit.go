@@ -145,10 +145,11 @@ func (r *refitter) curve(i int) *Curve { return &r.in[i%len(r.in)] }
 // look marks the vertices inside runs.
 func (r *refitter) look() {
 	n := len(r.in)
-	r.turn, r.rise = make([]float64, n), make([]float64, n)
+	room := make([]float64, 4*n)
+	r.turn, r.rise = room[:n], room[n:2*n]
 	r.smooth = make([]bool, n)
-	bend := make([]float64, n)  // turn for the length it belongs to, 1/mm
-	noise := make([]float64, n) // of the turn, by the tolerance
+	bend := room[2*n : 3*n] // turn for the length it belongs to, 1/mm
+	noise := room[3*n:]     // of the turn, by the tolerance
 	for i := range n {
 		if i == 0 && !r.closed {
 			continue
@@ -158,7 +159,7 @@ func (r *refitter) look() {
 			continue
 		}
 		u, v := a.End.Sub(a.Start), b.End.Sub(b.Start)
-		la, lb := u.Norm(), v.Norm()
+		la, lb := math.Sqrt(u.Dot(u)), math.Sqrt(v.Dot(v))
 		if !(la > 0 && lb > 0) || la > unlikeLengths*lb || lb > unlikeLengths*la {
 			continue
 		}
@@ -175,7 +176,7 @@ func (r *refitter) look() {
 			continue
 		}
 		side := 0.0
-		for _, k := range []int{i + n - 1, i + 1} {
+		for _, k := range [2]int{i + n - 1, i + 1} {
 			if k %= n; r.smooth[k] {
 				side = max(side, bend[k])
 			}
@@ -199,7 +200,7 @@ func (r *refitter) firstBreak() (int, bool) {
 // tolerance returns how far the vertices of count chords from first on may lie
 // from their arcs: by the median rise.
 func (r *refitter) tolerance(first, count int) float64 {
-	var rise []float64
+	rise := make([]float64, 0, count)
 	for i := 1; i < count; i++ {
 		rise = append(rise, r.rise[(first+i)%len(r.in)])
 	}

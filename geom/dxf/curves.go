@@ -166,6 +166,8 @@ func (d *draft) bulge(a geom.Affine, round bool, p0, q0, p, q r2.Point, b float6
 	switch {
 	case p == q:
 		// Vertices that coincide draw nothing, with a bulge or without.
+	case b == 0:
+		d.curves = append(d.curves, geom.Line(p, q))
 	case math.Abs(b) <= flatBulge:
 		d.error = max(d.error, math.Abs(b)/2*q.Sub(p).Norm())
 		d.curves = append(d.curves, geom.Line(p, q))

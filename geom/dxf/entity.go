@@ -128,6 +128,8 @@ func (p *parser) fields(k kind, e *entity) {
 				g.f[c] = v
 				g.mark(c)
 			}
+		case c == 100 || c == 330 || c == 370:
+			// Subclass, owner and line weight, which every entity has: nothing to read.
 		case c == 8:
 			e.layer = p.names.again(p.s.val(), &p.lastLayer)
 		case c == 5:

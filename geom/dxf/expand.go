@@ -119,12 +119,13 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 		x.insert(e, f, layer, ctx)
 		return
 	}
-	g := *f
+	g := f
 	if e.axis >= 0 && e.objectCoordinates() {
-		g = f.of(objectFrame(vec(x.p.nums[e.axis : e.axis+3])))
+		turned := f.of(objectFrame(vec(x.p.nums[e.axis : e.axis+3])))
+		g = &turned
 	}
 	if !e.kind.draws() {
-		x.text(e, &g, l.Name)
+		x.text(e, g, l.Name)
 		return
 	}
 	if e.kind == kindFace && !x.gather {
@@ -133,13 +134,13 @@ func (x *expander) entity(e *entity, f *frame, ctx context) {
 	}
 	d := draft{x: x, e: e, nums: x.p.nums[e.off : e.off+e.n]}
 	if x.gather {
-		x.corners = append(x.corners, d.corners(&g)...)
+		x.corners = append(x.corners, d.corners(g)...)
 		if x.curves = len(x.corners); x.curves > x.opt.MaxCurves {
 			x.fail(e.line, "more than %d points in space", x.opt.MaxCurves)
 		}
 		return
 	}
-	d.draw(&g)
+	d.draw(g)
 	if x.depth > 0 {
 		// Fitting is work, too, in vain or not.
 		arcs := len(d.curves)

@@ -40,6 +40,7 @@ type parser struct {
 	rgb      int32 // the true colour met last, plus one
 	index    int16 // the index nearest to it
 	handles  strings.Builder
+	scratch  *scratch
 
 	types                   [kindEOF + 1]int32 // names of kinds, as met
 	lastLayer, lastLineType int32

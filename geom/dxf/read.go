@@ -78,10 +78,8 @@ func ReadBytes(data []byte, opt Options) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	// Room for a common drawing, so that growing does not copy: about one number
-	// in 30 bytes and one entity in 250.
-	p.nums = make([]float64, 0, len(data)/30)
-	p.ents = make([]entity, 0, len(data)/250)
+	p.borrow(len(data))
+	defer p.giveBack()
 	p.run()
 	if p.sections == 0 && len(p.ents) == 0 {
 		return nil, &Error{Code: CodeNotDXF, Line: 1, Text: "not a DXF file: no section found"}
@@ -222,7 +220,12 @@ func longerSide(paths []Path) float64 {
 			continue // the marks of an earlier run
 		}
 		for j := range paths[i].Curves {
-			box = box.Union(paths[i].Curves[j].Bounds())
+			c := &paths[i].Curves[j]
+			if c.IsArc() && box.ContainsPoint(r2.Point{X: c.Center.X - c.Radius, Y: c.Center.Y - c.Radius}) &&
+				box.ContainsPoint(r2.Point{X: c.Center.X + c.Radius, Y: c.Center.Y + c.Radius}) {
+				continue // the whole circle would add nothing
+			}
+			box = box.Union(c.Bounds())
 		}
 	}
 	if box.IsEmpty() {
