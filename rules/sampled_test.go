@@ -168,6 +168,11 @@ func TestSampledPlaces(t *testing.T) {
 	for id := range want {
 		t.Errorf("%s is not listed", id)
 	}
+	broken := p
+	broken.Incomplete = "a cut-out is open"
+	if got, err := SampledPlaces(measure.Drawing{}, broken, job, DefaultShop()); err != nil || len(got) > 0 {
+		t.Errorf("an incomplete part: %d places, %v", len(got), err)
+	}
 	job.Thickness.Value = "1"
 	got, err = SampledPlaces(measure.Drawing{}, p, job, DefaultShop())
 	if err != nil {

@@ -98,10 +98,10 @@ func settled(shop rules.Shop, r Result, today time.Time) (map[lineRule]rules.Fit
 // Hindrance is why a group's limit must not be written, or "".
 func (g *Group) Hindrance() string {
 	switch {
-	case !g.Settled:
-		return g.Why
 	case g.Drift != nil && g.Drift.Flagged && len(g.Samples) > g.Drift.Samples:
 		return fmt.Sprintf("later samples contradict the limit fitted up to %s, and these samples hold both; fit those after the change alone (--since)", g.Known.Date)
+	case !g.Settled:
+		return g.Why
 	}
 	return ""
 }

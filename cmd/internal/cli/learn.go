@@ -179,6 +179,7 @@ func (e *env) placesOf(paths []string, shop rules.Shop) (*samples.Places, []samp
 	if len(paths) == 0 {
 		return nil, nil, nil
 	}
+	shop.Fitted = nil // the forecast as it was before these samples taught anything
 	var f checkFlags
 	f.flagSet() // its defaults
 	f.samplesForm = stdinPath
