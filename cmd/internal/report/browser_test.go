@@ -355,6 +355,29 @@ func TestPageOfManyPartsInABrowser(t *testing.T) {
 	b.quiet()
 }
 
+// Without its script a page of many parts still says what each needs, and prints.
+func TestPageWithoutScriptInABrowser(t *testing.T) {
+	b := openBrowser(t)
+	dir := t.TempDir()
+	written(t, dir, many(atOnce+1))
+	call(b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	b.load(filepath.Join(dir, PageFile), 1400, 900, "light")
+	if got := look[string](b, `document.querySelector("noscript").innerText`); !strings.Contains(got, "report.xlsx") {
+		t.Errorf("it says %q", got)
+	}
+	if got := look[int](b, `[...document.querySelectorAll("#parts>details>summary")].filter(s=>s.textContent.includes("notch-reach")).length`); got < atOnce {
+		t.Errorf("%d rows say what was found", got)
+	}
+	b.picture("noscript")
+	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(pdf), "/Type /Page\n"); n < 8 {
+		t.Errorf("%d pages on paper for %d parts", n, atOnce+1)
+	}
+}
+
 // call sends one command of the browser's protocol.
 func call[P, R any](b *browser, command cdp.Command[P, R], params P) {
 	b.t.Helper()

@@ -85,6 +85,7 @@ type pageHead struct {
 	Rules     []string
 	Materials []string
 	Parts     int
+	Later     bool // parts wait as text until a script makes them
 
 	Comparison *Comparison
 	Messages   []Message
@@ -458,7 +459,7 @@ func (r *pageRenderer) Close(t Tail) error {
 	}
 	for _, p := range r.pieces {
 		before, after := "", "</details>\n"
-		if len(r.pieces) > atOnce {
+		if r.head.Later {
 			// Nothing in it can end the script: every "<" of a text is escaped.
 			before, after = `<script type="text/plain" class="later">`, "</script>\n</details>\n"
 		}
@@ -508,6 +509,7 @@ func pageOpen(w io.Writer) error {
 func (r *pageRenderer) overview(t Tail) {
 	h := &r.head
 	h.Parts = len(r.pieces)
+	h.Later = h.Parts > atOnce
 	h.Summary = fmt.Sprintf("%s, %s, %s", plural(r.files, "drawing"), plural(t.Totals.Parts, "part"), plural(t.Totals.Pieces, "piece"))
 	if r.part > 0 {
 		h.Summary += fmt.Sprintf("; %d read in part", r.part)

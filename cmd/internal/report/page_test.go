@@ -188,6 +188,10 @@ func TestPageOfManyParts(t *testing.T) {
 	if strings.Contains(few, `class="later"`) || strings.Count(much, `class="later"`) != atOnce+1 {
 		t.Error("few parts wait, or many do not")
 	}
+	// Without a script the page says what it lacks, and where that is.
+	if !strings.Contains(few, "<noscript>") || strings.Contains(few, "report.xlsx") || !strings.Contains(much, "keeps its 601 parts folded up") {
+		t.Error("without a script the page does not say what is missing")
+	}
 	r := many(atOnce + 1)
 	r.Drawings[3].Messages = append(r.Drawings[3].Messages, Message{Text: `</script><script>alert(1)</script><!--`})
 	if page := pageOf(t, r); strings.Count(page, "</script") != atOnce+2 || strings.Contains(page, "<!--") {
