@@ -20,7 +20,7 @@ type spool struct {
 }
 
 // spoolMemory is how much waits in memory, in bytes.
-const spoolMemory = 16 << 20
+const spoolMemory = 4 << 20
 
 func (s *spool) Write(p []byte) (int, error) {
 	most := s.most
