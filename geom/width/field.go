@@ -23,7 +23,9 @@ const negligible = 1e-7
 type Field struct {
 	elems   []element
 	rings   [][]int32 // element indexes of each contour, in order of travel
-	tree    tree
+	tree    tree      // made when strips do not close
+	hull    hull // while strips are closed
+	closed  bool     // all strips closed
 	far     float64  // radius at which a disc counts as unbounded
 	origin  r2.Point // local coordinates are drawing coordinates less origin
 	walk    walk     // while tracing
@@ -103,8 +105,12 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 	if len(f.elems) == 0 {
 		return nil, errNoContour
 	}
-	f.tree = newTree(f.elems, f.rings)
-	f.traceAll()
+	f.hull.reset(f.elems, f.rings, func(id int32) bool { return f.elems[id].kind != vertex })
+	if f.closed = f.closeAll(); !f.closed {
+		f.tree = newTree(f.elems, f.rings)
+		f.traceAll()
+	}
+	f.hull = hull{}
 	f.cutPieces()
 	return f, nil
 }

@@ -1,0 +1,109 @@
+package width
+
+import (
+	"math"
+	"slices"
+)
+
+// open ends what remains, if all of it faces the open.
+func (c *closing) open() bool {
+	f := c.f
+	type end struct{ u, t float64 }
+	ends := make([]end, len(c.strips))
+	for k := range c.strips {
+		s := &c.strips[k]
+		if s.gone {
+			continue
+		}
+		n := &c.strips[s.next]
+		if s.spoke {
+			p, nrm := f.elems[s.e].at(s.hi)
+			if !c.free(touching{s.hi, f.far, p.Add(nrm.Mul(f.far))}, s.prev, n.next) {
+				return false
+			}
+			continue
+		}
+		d, ok := f.meet(s.e, noFoot, n.e, s.lo, s.hi)
+		if !ok || d.u < s.lo-slackU || d.u > s.hi+slackU {
+			return false
+		}
+		t, ok := c.footOn(n, d)
+		if !ok || !c.free(d, s.prev, n.next) {
+			return false
+		}
+		ends[k] = end{min(max(d.u, s.lo), s.hi), t}
+	}
+	for k := range c.strips {
+		s := &c.strips[k]
+		if !s.gone && !s.spoke {
+			n := &c.strips[s.next]
+			c.add(s.e, n.e, ends[k].u, s.hi, f.far, s.rhi)
+			c.add(n.e, s.e, n.lo, ends[k].t, n.rlo, f.far)
+			s.hi, n.lo = ends[k].u, ends[k].t
+		}
+	}
+	for k := range c.strips {
+		if s := &c.strips[k]; !s.gone {
+			c.add(s.e, noFoot, s.lo, s.hi, f.far, f.far)
+		}
+	}
+	return true
+}
+
+// gather sorts the runs by element and place, and reports whether they cover
+// every element.
+func (c *closing) gather() bool {
+	f := c.f
+	start := make([]int32, len(f.elems)+1)
+	for k := range c.found {
+		start[c.found[k].e+1]++
+	}
+	for k := range f.elems {
+		start[k+1] += start[k]
+	}
+	all := make([]run, len(c.found))
+	at := slices.Clone(start)
+	for k := range c.found {
+		q := &c.found[k]
+		all[at[q.e]] = q.run
+		at[q.e]++
+	}
+	f.runs = make([][]run, len(f.elems))
+	for id := range f.elems {
+		runs := all[start[id]:start[id+1]:start[id+1]]
+		slices.SortFunc(runs, func(a, b run) int {
+			if a.u0 < b.u0 {
+				return -1
+			}
+			return 1
+		})
+		kept := runs[:0]
+		end := 0.0
+		for _, rn := range runs {
+			if rn.u0 < end-1e-9 || (rn.u0-end)*f.elems[id].reach(rn.r0) > 1e-3*rn.r0 {
+				return false
+			}
+			rn.u0, end = end, rn.u1
+			if k := len(kept) - 1; k >= 0 && kept[k].j == rn.j {
+				kept[k].u1, kept[k].r1 = rn.u1, rn.r1
+				continue
+			}
+			kept = append(kept, rn)
+		}
+		k := len(kept) - 1
+		if k < 0 || (1-end)*f.elems[id].reach(kept[k].r1) > 1e-3*kept[k].r1 {
+			return false
+		}
+		kept[k].u1 = 1
+		f.runs[id] = dropTies(kept, f.elems[id].reach(f.far))
+	}
+	return true
+}
+
+// reach is by how much the disc of radius r moves along the whole element.
+func (e *element) reach(r float64) float64 {
+	if e.kind == vertex {
+		return r * math.Abs(e.sweep)
+	}
+	return e.length
+}
