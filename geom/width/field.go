@@ -24,13 +24,13 @@ type Field struct {
 	elems   []element
 	rings   [][]int32 // element indexes of each contour, in order of travel
 	tree    tree      // made when strips do not close
-	hull    hull // while strips are closed
-	closed  bool     // all strips closed
-	far     float64  // radius at which a disc counts as unbounded
-	origin  r2.Point // local coordinates are drawing coordinates less origin
-	walk    walk     // while tracing
-	doubted []int32  // elements to trace again
-	runs    [][]run  // by element
+	hull    hull      // while strips are closed
+	closed  bool      // all strips closed
+	far     float64   // radius at which a disc counts as unbounded
+	origin  r2.Point  // local coordinates are drawing coordinates less origin
+	walk    walk      // while tracing
+	doubted []int32   // elements to trace again
+	runs    [][]run   // by element
 	pieces  []piece
 	ring    [][]int32 // piece indexes of each contour, in order of travel
 }
@@ -267,6 +267,6 @@ func (e *element) paramOf(q, center r2.Point) float64 {
 // its length, between the middle of the uncovered part on either side.
 func fraction(c *geom.Curve, d r2.Point) float64 {
 	half := float64(c.Sweep) / 2
-	a := math.Remainder(math.Atan2(d.Y, d.X)-float64(c.From)-half, 2*math.Pi)
+	a := nearTurn(math.Atan2(d.Y, d.X) - float64(c.From) - half)
 	return (a + half) / (2 * half)
 }

@@ -70,7 +70,7 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 			set.union(int32(m), o)
 		}
 	}
-	slot := make(map[int32]int)
+	slot := make([]int32, len(f.pieces)) // one more than the passage's index
 	var out []Passage
 	for m := range f.pieces {
 		pc := &f.pieces[m]
@@ -78,10 +78,10 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 			continue
 		}
 		root := set.find(int32(m))
-		k, ok := slot[root]
-		if !ok {
-			k = len(out)
-			slot[root] = k
+		k := slot[root] - 1
+		if k < 0 {
+			k = int32(len(out))
+			slot[root] = k + 1
 			out = append(out, Passage{Least: Disc{Radius: math.Inf(1)}})
 		}
 		if l := pc.least(); l < out[k].Least.Radius {
@@ -110,7 +110,7 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 			}
 		}
 	}
-	return out, func(m int32) int { return slot[set.find(m)] }
+	return out, func(m int32) int { return max(0, int(slot[set.find(m)])-1) }
 }
 
 // continues reports whether the narrow part of piece a runs on into that of b,
@@ -126,6 +126,9 @@ func (f *Field) opposite(index [][2]int32, m int32) (int32, bool) {
 	pc := &f.pieces[m]
 	if !pc.narrow() || pc.j == noFoot || pc.j == pc.elem {
 		return 0, false
+	}
+	if pc.twin >= 0 {
+		return pc.twin, true
 	}
 	return f.mirror(index, pc, (pc.p0+pc.p1)/2)
 }
@@ -151,7 +154,7 @@ func (f *Field) mirror(index [][2]int32, pc *piece, u float64) (int32, bool) {
 }
 
 // addSpans finds the stretches of contour c that belong to passages.
-func (f *Field) addSpans(c int, set *sets, slot map[int32]int, out []Passage) {
+func (f *Field) addSpans(c int, set *sets, slot []int32, out []Passage) {
 	ring := f.ring[c]
 	n := len(ring)
 	for k, m := range ring {
@@ -180,14 +183,14 @@ func (f *Field) addSpans(c int, set *sets, slot map[int32]int, out []Passage) {
 	}
 }
 
-func (f *Field) closeSpan(first, last int32, set *sets, slot map[int32]int, out []Passage) {
+func (f *Field) closeSpan(first, last int32, set *sets, slot []int32, out []Passage) {
 	a, b := &f.pieces[first], &f.pieces[last]
 	s := Span{
 		From: f.place(a.elem, a.p0), To: f.place(b.elem, b.p1),
 	}
 	s.OpenFrom = f.opens(first, false)
 	s.OpenTo = f.opens(last, true)
-	k := slot[set.find(first)]
+	k := slot[set.find(first)] - 1
 	out[k].Spans = append(out[k].Spans, s)
 }
 

@@ -17,79 +17,118 @@ type piece struct {
 	elem, j  int32
 	u0, u1   float64
 	r0, r1   float64
-	a0, a1   float64 // object angle at the ends, radians
+	c0, c1   float64 // cosine of the object angle at the ends
 	p0, p1   float64 // the part with an angle of at least 150 degrees; p0 > p1 for none
 	q0, q1   float64 // radii at p0 and p1
 	flat     bool    // radius constant: parallel walls or concentric arcs
 	split    bool    // begins at a stationary point or in the middle of a flat run
 	contour  int32
 	position int32 // index in its contour's ring of pieces
+	twin     int32 // the piece of the same discs on the element opposite, or -1
 }
 
-func (p *piece) top() float64   { return math.Max(p.r0, p.r1) }
+func (p *piece) top() float64   { return max(p.r0, p.r1) }
 func (p *piece) narrow() bool   { return p.p0 <= p.p1 }
-func (p *piece) least() float64 { return math.Min(p.q0, p.q1) }
+func (p *piece) least() float64 { return min(p.q0, p.q1) }
 
 // cutPieces splits the runs at their stationary points and flat runs in halves,
 // and lists the pieces in order of travel.
 func (f *Field) cutPieces() {
+	n := 0
+	for _, runs := range f.runs {
+		n += len(runs)
+	}
+	f.pieces = make([]piece, 0, n+n/8+4)
 	f.ring = make([][]int32, len(f.rings))
 	for k, ring := range f.rings {
+		first := len(f.pieces)
 		for _, id := range ring {
 			for _, rn := range f.runs[id] {
 				f.cutRun(id, rn)
 			}
 		}
-		first := 0
-		if k > 0 {
-			first = int(f.ring[k-1][len(f.ring[k-1])-1]) + 1
+		f.ring[k] = make([]int32, len(f.pieces)-first)
+		for m := range f.ring[k] {
+			pc := &f.pieces[first+m]
+			pc.contour, pc.position = int32(k), int32(m)
+			f.ring[k][m] = int32(first + m)
 		}
-		for m := first; m < len(f.pieces); m++ {
-			f.pieces[m].contour = int32(k)
-			f.pieces[m].position = int32(len(f.ring[k]))
-			f.ring[k] = append(f.ring[k], int32(m))
+	}
+	f.pairPieces()
+}
+
+// pairPieces finds the twins: on a disc's two elements lie two pieces with the
+// same radii, run through the other way.
+func (f *Field) pairPieces() {
+	bits := 1
+	for 1<<bits < len(f.pieces) {
+		bits++
+	}
+	head := make([]int32, 1<<bits) // by pair of elements; one more than the index
+	next := make([]int32, len(f.pieces))
+	for m := range f.pieces {
+		p := &f.pieces[m]
+		p.twin = -1
+		if p.j == noFoot || p.j == p.elem {
+			continue
 		}
+		slot := (uint64(min(p.elem, p.j))<<32 | uint64(max(p.elem, p.j))) * 0x9e3779b97f4a7c15 >> (64 - bits)
+		for k := head[slot]; k > 0; k = next[k-1] {
+			o := &f.pieces[k-1]
+			if o.elem == p.j && o.j == p.elem && o.twin < 0 && alike(o.r0, p.r1) && alike(o.r1, p.r0) {
+				p.twin, o.twin = k-1, int32(m)
+				break
+			}
+		}
+		next[m], head[slot] = head[slot], int32(m)+1
 	}
 }
 
+func alike(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(a, b) }
+
 func (f *Field) cutRun(id int32, rn run) {
-	cuts := []float64{rn.u0}
+	cuts := [4]float64{rn.u0}
+	n := 1
 	if rn.j != noFoot && rn.j != id {
-		for _, u := range f.stationary(id, rn.j) {
+		us, count := f.stationary(id, rn.j)
+		for _, u := range us[:count] {
 			if u <= rn.u0+1e-12 || u >= rn.u1-1e-12 {
 				continue
 			}
 			// Between smooth neighbours the formula may not hold there.
-			if p, n := f.elems[id].at(u); f.radius(id, p, n, rn.j) <= f.far {
-				cuts = append(cuts, u)
+			if p, nrm := f.elems[id].at(u); f.radius(id, p, nrm, rn.j) <= f.far {
+				cuts[n] = u
+				if n++; n == 3 && cuts[1] > cuts[2] {
+					cuts[1], cuts[2] = cuts[2], cuts[1]
+				}
 			}
 		}
-		sort.Float64s(cuts)
 	}
 	flat := f.isFlat(id, rn)
-	if flat && len(cuts) == 1 {
-		cuts = append(cuts, (rn.u0+rn.u1)/2)
+	if flat && n == 1 {
+		cuts[n] = (rn.u0 + rn.u1) / 2
+		n++
 	}
-	cuts = append(cuts, rn.u1)
-	for k := 1; k < len(cuts); k++ {
-		pc := piece{elem: id, j: rn.j, u0: cuts[k-1], u1: cuts[k], flat: flat, split: k > 1}
-		pc.r0, pc.a0 = f.discAt(id, pc.u0, rn, true)
-		pc.r1, pc.a1 = f.discAt(id, pc.u1, rn, false)
-		f.narrowPart(&pc)
-		f.pieces = append(f.pieces, pc)
+	cuts[n] = rn.u1
+	for k := 1; k <= n; k++ {
+		f.pieces = append(f.pieces, piece{elem: id, j: rn.j, u0: cuts[k-1], u1: cuts[k], flat: flat, split: k > 1})
+		pc := &f.pieces[len(f.pieces)-1]
+		pc.r0, pc.c0 = f.discAt(id, pc.u0, rn, true)
+		pc.r1, pc.c1 = f.discAt(id, pc.u1, rn, false)
+		f.narrowPart(pc)
 	}
 }
 
-// discAt returns radius and angle on run rn at u; at the ends of the run the
-// traced radius stands.
-func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, a float64) {
+// discAt returns radius and cosine of the angle on run rn at u; at the ends of
+// the run the traced radius stands.
+func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, c float64) {
 	e := &f.elems[id]
 	if e.kind != vertex {
 		if u == 0 && e.turnPrev > smoothTurn {
-			return 0, e.turnPrev
+			return 0, math.Cos(e.turnPrev)
 		}
 		if u == 1 && e.turnNext > smoothTurn {
-			return 0, e.turnNext
+			return 0, math.Cos(e.turnNext)
 		}
 	}
 	p, n := e.at(u)
@@ -101,22 +140,22 @@ func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, a float64) {
 	default:
 		r = f.radius(id, p, n, rn.j)
 	}
-	return r, f.angle(id, p, n, r, rn.j)
+	return r, f.cosine(id, p, n, r, rn.j)
 }
 
 // isFlat reports whether the radius is the same all along the run.
 func (f *Field) isFlat(id int32, rn run) bool {
-	if rn.j == noFoot || rn.j == id || math.Abs(rn.r0-rn.r1) > 1e-9*math.Max(rn.r0, rn.r1) {
+	if rn.j == noFoot || rn.j == id || math.Abs(rn.r0-rn.r1) > 1e-9*max(rn.r0, rn.r1) {
 		return false
 	}
 	p, n := f.elems[id].at(rn.u0 + 0.382*(rn.u1-rn.u0))
 	r := f.radius(id, p, n, rn.j)
-	return math.Abs(r-rn.r0) <= 1e-9*r && f.angle(id, p, n, r, rn.j) > math.Pi-1e-4
+	return math.Abs(r-rn.r0) <= 1e-9*r && f.cosine(id, p, n, r, rn.j) < opposite
 }
 
-// stationary returns the fractions of element i at which the radius against
-// element j has an extreme: where the two normals are opposite.
-func (f *Field) stationary(i, j int32) []float64 {
+// stationary returns the fractions of element i, count of them, at which the
+// radius against element j has an extreme: where the two normals are opposite.
+func (f *Field) stationary(i, j int32) (us [2]float64, count int) {
 	e, o := &f.elems[i], &f.elems[j]
 	target := o.p // the point whose direction matters; a line has none
 	if o.kind == concave || o.kind == convex {
@@ -125,41 +164,61 @@ func (f *Field) stationary(i, j int32) []float64 {
 	switch e.kind {
 	case lineElem:
 		if o.kind == lineElem {
-			return nil
+			return us, 0
 		}
-		return []float64{e.dir.Dot(target.Sub(e.p)) / e.length}
+		return [2]float64{e.dir.Dot(target.Sub(e.p)) / e.length}, 1
 	case vertex:
 		d := target.Sub(e.p)
 		if o.kind == lineElem {
 			d = o.nrm.Mul(-1)
 		}
-		return []float64{e.fanFraction(d), e.fanFraction(d.Mul(-1))}
+		return [2]float64{e.fanFraction(d), e.fanFraction(d.Mul(-1))}, 2
 	}
 	d := target.Sub(e.c.Center)
 	if o.kind == lineElem {
 		d = o.nrm
 	}
 	if d.X == 0 && d.Y == 0 {
-		return nil
+		return us, 0
 	}
-	return []float64{fraction(&e.c, d), fraction(&e.c, d.Mul(-1))}
+	return [2]float64{fraction(&e.c, d), fraction(&e.c, d.Mul(-1))}, 2
 }
 
 // fanFraction returns where in a vertex's fan the direction d lies; outside
 // 0 to 1 when it lies outside.
 func (e *element) fanFraction(d r2.Point) float64 {
 	half := e.sweep / 2
-	a := math.Remainder(math.Atan2(d.Y, d.X)-e.from-half, 2*math.Pi)
+	a := nearTurn(math.Atan2(d.Y, d.X) - e.from - half)
 	return (a + half) / e.sweep
 }
+
+// nearTurn is the angle a less whole turns, within half a turn of 0.
+func nearTurn(a float64) float64 {
+	if math.Abs(a) > 4*math.Pi {
+		return math.Remainder(a, 2*math.Pi)
+	}
+	for a > math.Pi {
+		a -= 2 * math.Pi
+	}
+	for a < -math.Pi {
+		a += 2 * math.Pi
+	}
+	return a
+}
+
+// parallelCos is the cosine of the least angle of a passage, rounding left out,
+// and opposite that of an angle of half a turn less 1e-4.
+var (
+	parallelCos = math.Cos(parallel - 1e-9)
+	opposite    = math.Cos(math.Pi - 1e-4)
+)
 
 // narrowPart finds the part of the piece whose discs have an angle of at least
 // 150 degrees. The angle is monotone on a piece, so there is one part, bounded
 // by an end or by the place where the angle passes the threshold.
 func (f *Field) narrowPart(pc *piece) {
-	const t = parallel - 1e-9
 	pc.p0, pc.p1, pc.q0, pc.q1 = pc.u0, pc.u1, pc.r0, pc.r1
-	in0, in1 := pc.a0 >= t, pc.a1 >= t
+	in0, in1 := pc.c0 <= parallelCos, pc.c1 <= parallelCos
 	switch {
 	case pc.j == noFoot || !in0 && !in1:
 		pc.p0, pc.p1 = 1, 0
@@ -167,36 +226,66 @@ func (f *Field) narrowPart(pc *piece) {
 	case in0 && in1:
 		return
 	}
+	u, r := f.threshold(pc, in0)
+	if in0 {
+		pc.p1, pc.q1 = u, r
+		if u == pc.u0 {
+			pc.q1 = pc.r0
+		}
+	} else {
+		pc.p0, pc.q0 = u, r
+		if u == pc.u1 {
+			pc.q0 = pc.r1
+		}
+	}
+}
+
+// threshold returns the last place from the end of the piece whose disc has the
+// angle of a passage that has it too, and the radius there: by false position
+// (Illinois), by halving where the formula ends.
+func (f *Field) threshold(pc *piece, fromStart bool) (u, r float64) {
 	e := &f.elems[pc.elem]
 	lo, hi := pc.u0, pc.u1 // lo inside, hi outside
-	if in1 {
-		lo, hi = hi, lo
+	r, glo, ghi := pc.r0, pc.c0-parallelCos, pc.c1-parallelCos
+	if !fromStart {
+		lo, hi, r, glo, ghi = hi, lo, pc.r1, ghi, glo
 	}
-	r := pc.r0
-	for range 60 {
+	side := 0
+	for step := range 100 {
 		u := lo + (hi-lo)/2
+		if glo < 0 && ghi > 0 && step < 60 {
+			if s := lo - glo*(hi-lo)/(ghi-glo); (s-lo)*(s-hi) < 0 {
+				u = s
+			}
+		}
 		if u == lo || u == hi {
 			break
 		}
 		p, n := e.at(u)
 		ru := f.radius(pc.elem, p, n, pc.j)
-		if !math.IsInf(ru, 1) && f.angle(pc.elem, p, n, ru, pc.j) >= t {
-			lo, r = u, ru
-		} else {
-			hi = u
+		if math.IsInf(ru, 1) {
+			hi, ghi, side = u, 0, 0
+			continue
 		}
+		g := f.cosine(pc.elem, p, n, ru, pc.j) - parallelCos
+		if g <= 0 {
+			lo, r, glo = u, ru, g
+			if g > -1e-15 {
+				break
+			}
+			if side == -1 {
+				ghi /= 2
+			}
+			side = -1
+			continue
+		}
+		hi, ghi = u, g
+		if side == 1 {
+			glo /= 2
+		}
+		side = 1
 	}
-	if in0 {
-		pc.p1, pc.q1 = lo, r
-		if lo == pc.u0 {
-			pc.q1 = pc.r0
-		}
-	} else {
-		pc.p0, pc.q0 = lo, r
-		if lo == pc.u1 {
-			pc.q0 = pc.r1
-		}
-	}
+	return lo, r
 }
 
 // discOn returns the disc of piece pc at u.

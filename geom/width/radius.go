@@ -205,27 +205,34 @@ func (f *Field) foot(p, n r2.Point, r float64, j int32) r2.Point {
 	return e.c.Center.Add(d.Mul(e.c.Radius / l))
 }
 
-// angle returns the object angle, in radians, of the disc that touches element
+// cosine returns the cosine of the object angle of the disc that touches element
 // i at p, n with radius r and element j.
-func (f *Field) angle(i int32, p, n r2.Point, r float64, j int32) float64 {
+func (f *Field) cosine(i int32, p, n r2.Point, r float64, j int32) float64 {
 	if j == noFoot {
-		return 0
+		return 1
 	}
 	e := &f.elems[j]
 	if i == j {
-		return math.Min(math.Abs(float64(e.c.Sweep)), math.Pi)
+		return math.Cos(min(math.Abs(float64(e.c.Sweep)), math.Pi))
 	}
-	var toFoot r2.Point // unit, from the centre
 	switch e.kind {
 	case lineElem:
-		toFoot = e.nrm.Mul(-1)
-	default:
-		c := p.Add(n.Mul(r))
-		q := f.foot(p, n, r, j)
-		toFoot = geom.Unit(q.Sub(c))
+		return n.Dot(e.nrm)
+	case vertex:
+		w := e.p.Sub(p)
+		k := n.Dot(w)
+		return 1 - 2*k*k/w.Dot(w)
 	}
-	cross := math.Abs(geom.Cross(n, toFoot))
-	return math.Atan2(cross, -n.Dot(toFoot))
+	d := p.Add(n.Mul(r)).Sub(e.c.Center)
+	l := math.Sqrt(d.Dot(d))
+	if l < 1e-12*e.c.Radius {
+		c := p.Add(n.Mul(r))
+		return -n.Dot(geom.Unit(f.foot(p, n, r, j).Sub(c)))
+	}
+	if e.kind == concave {
+		return -n.Dot(d) / l
+	}
+	return n.Dot(d) / l
 }
 
 // nearest shrinks the disc at p, n of element i until nothing lies inside it,

@@ -1,8 +1,9 @@
 package width
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // Saddle is a disc whose two feet lie opposite each other and that grows when
@@ -36,12 +37,11 @@ type link struct {
 //  3. A saddle between two sets that both hold a larger disc divides the region
 //     there; a saddle within one set closes a loop.
 func (f *Field) saddles(grow float64) []Saddle {
-	links := f.links()
 	set := newSets(len(f.pieces))
+	links := f.links(&set)
 	birth := make([]float64, len(f.pieces))
 	unbounded := int32(-1)
 	for m := range f.pieces {
-		birth[m] = f.pieces[m].top()
 		if f.pieces[m].j == noFoot {
 			if unbounded >= 0 {
 				set.union(unbounded, int32(m))
@@ -49,10 +49,14 @@ func (f *Field) saddles(grow float64) []Saddle {
 			unbounded = int32(m)
 		}
 	}
+	for m := range f.pieces {
+		root := set.find(int32(m))
+		birth[root] = max(birth[root], f.pieces[m].top())
+	}
 	var out []Saddle
 	seen := make(places)
 	level := f.levels()
-	counted := make(map[int32]bool)
+	counted := make([]bool, len(f.pieces))
 	for _, l := range links {
 		a, b := set.find(l.a), set.find(l.b)
 		if l.saddle {
@@ -73,7 +77,7 @@ func (f *Field) saddles(grow float64) []Saddle {
 			birth[set.union(a, b)] = top
 		}
 	}
-	sort.SliceStable(out, func(i, k int) bool { return out[i].Disc.Radius < out[k].Disc.Radius })
+	slices.SortStableFunc(out, func(a, b Saddle) int { return cmp.Compare(a.Disc.Radius, b.Disc.Radius) })
 	return out
 }
 
@@ -112,45 +116,90 @@ func (f *Field) footPlace(pc *piece, u float64) Place {
 	return f.place(pc.j, f.elems[pc.j].paramOf(q, p.Add(n.Mul(r))))
 }
 
-// links returns all links by falling radius.
-func (f *Field) links() []link {
+// links returns the links by falling radius. It joins at once, in set, what is
+// one anyway: twins, and a piece with one of those that follow it at its largest
+// disc.
+func (f *Field) links(set *sets) []link {
 	var links []link
+	child := make([]bool, len(f.pieces))
+	index := f.pieceIndex()
+	for m := range f.pieces {
+		pc := &f.pieces[m]
+		switch {
+		case pc.j == noFoot || pc.j == pc.elem:
+		case pc.twin >= 0:
+			set.union(int32(m), pc.twin)
+		default:
+			w := 1e-4
+			if pc.r1 > pc.r0 {
+				w = 1 - w
+			}
+			if o, ok := f.mirror(index, pc, pc.u0+w*(pc.u1-pc.u0)); ok {
+				links = append(links, link{r: min(pc.top(), f.pieces[o].top()), a: int32(m), b: o})
+			}
+		}
+	}
+	// once reports whether piece m has not been joined at its top yet. Twins are
+	// one piece.
+	once := func(m int32, r float64) bool {
+		if k := f.pieces[m].twin; k >= 0 {
+			m = min(m, k)
+		}
+		if child[m] || r < f.pieces[m].top() {
+			return false
+		}
+		child[m] = true
+		return true
+	}
+	var corners []link
 	for _, ring := range f.ring {
 		for k, b := range ring {
 			a := ring[(k+len(ring)-1)%len(ring)]
 			p, q := &f.pieces[a], &f.pieces[b]
-			r := math.Min(p.r1, q.r0)
+			r := min(p.r1, q.r0)
 			l := link{r: r, a: a, b: b, u: q.u0}
 			// Every place with its feet opposite may be a saddle; whether it is one
 			// shows when it is taken.
-			opposed := math.Max(p.a1, q.a0) > math.Pi-1e-4 && q.j != noFoot && q.j != q.elem
+			opposed := min(p.c1, q.c0) < opposite && q.j != noFoot && q.j != q.elem
 			l.saddle = opposed || q.split && q.flat && p.flat && p.elem == q.elem
-			links = append(links, l)
-		}
-	}
-	index := f.pieceIndex()
-	for m := range f.pieces {
-		pc := &f.pieces[m]
-		if pc.j == noFoot || pc.j == pc.elem {
-			continue
-		}
-		w := 1e-4
-		if pc.r1 > pc.r0 {
-			w = 1 - w
-		}
-		if o, ok := f.mirror(index, pc, pc.u0+w*(pc.u1-pc.u0)); ok {
-			links = append(links, link{r: math.Min(pc.top(), f.pieces[o].top()), a: int32(m), b: o})
+			switch {
+			case l.saddle:
+				links = append(links, l)
+			case once(a, r) || once(b, r):
+				set.union(a, b)
+			case r == 0:
+				corners = append(corners, l)
+			default:
+				links = append(links, l)
+			}
 		}
 	}
 	// A saddle waits for the other links of its radius, rounding included.
-	key := func(l *link) float64 {
-		if l.saddle {
-			return l.r * (1 - 1e-9)
-		}
-		return l.r
+	type ordered struct {
+		key float64
+		at  int32
 	}
-	sort.SliceStable(links, func(i, k int) bool { return key(&links[i]) > key(&links[k]) })
-	return links
+	order := make([]ordered, len(links))
+	for k := range links {
+		order[k] = ordered{links[k].r, int32(k)}
+		if links[k].saddle {
+			order[k].key *= 1 - 1e-9
+		}
+	}
+	slices.SortFunc(order, func(a, b ordered) int {
+		switch {
+		case a.key > b.key:
+			return -1
+		case a.key < b.key:
+			return 1
+		}
+		return int(a.at - b.at)
+	})
+	out := make([]link, 0, len(links)+len(corners))
+	for _, o := range order {
+		out = append(out, links[o.at])
+	}
+	return append(out, corners...)
 }
 
 // levels joins the pieces along which the radius does not change, with those
@@ -168,7 +217,11 @@ func (f *Field) levels() sets {
 				level.union(m, next)
 			}
 			if pc.j != noFoot && pc.j != pc.elem {
-				if o, ok := f.mirror(index, pc, (pc.u0+pc.u1)/2); ok && f.pieces[o].level() {
+				o, ok := pc.twin, pc.twin >= 0
+				if !ok {
+					o, ok = f.mirror(index, pc, (pc.u0+pc.u1)/2)
+				}
+				if ok && f.pieces[o].level() {
 					level.union(m, o)
 				}
 			}
@@ -181,7 +234,7 @@ func (p *piece) level() bool { return math.Abs(p.r0-p.r1) <= 1e-8*p.top() }
 
 // firstOf reports whether the saddle's flat passage, if it lies on one, has not
 // been counted, and counts it.
-func (f *Field) firstOf(l link, level *sets, counted map[int32]bool) bool {
+func (f *Field) firstOf(l link, level *sets, counted []bool) bool {
 	first := true
 	var roots []int32
 	for _, m := range [...]int32{l.a, l.b} {
