@@ -50,7 +50,11 @@ func unpack(data []byte, opt Options) ([]byte, error) {
 		case len(names) > 1:
 			return nil, &Error{Code: CodePacked, Text: fmt.Sprintf("an archive of %d drawings, the first one %s: name one", len(names), quote([]byte(names[0])))}
 		}
-		return member(in, int64(len(data)), names[0], opt)
+		a, err := OpenArchive(in, int64(len(data)))
+		if err != nil {
+			return nil, err
+		}
+		return a.unpack(names[0], opt)
 	}
 	return data, nil
 }
@@ -135,37 +139,62 @@ func ReadMember(r io.ReaderAt, size int64, name string, opt Options) (*Drawing, 
 
 // Member unpacks one drawing of a zip archive, for ReadBytes.
 func Member(r io.ReaderAt, size int64, name string, opt Options) ([]byte, error) {
-	data, err := member(r, size, name, opt.withDefaults())
+	a, err := OpenArchive(r, size)
+	if err != nil {
+		return nil, err
+	}
+	return a.Member(name, opt)
+}
+
+// Archive is a zip archive whose list of files was read. It may be used by many
+// at once.
+type Archive struct {
+	size   int64
+	byName map[string]*zip.File // the first of each name
+}
+
+// OpenArchive reads the list of an archive's files, which takes time in
+// proportion to their number. The error is an *Error.
+func OpenArchive(r io.ReaderAt, size int64) (*Archive, error) {
+	z, err := openZip(r, size)
+	if err != nil {
+		return nil, err
+	}
+	a := &Archive{size: size, byName: make(map[string]*zip.File, len(z.File))}
+	for _, f := range z.File {
+		if a.byName[f.Name] == nil {
+			a.byName[f.Name] = f
+		}
+	}
+	return a, nil
+}
+
+// Member unpacks one drawing, for ReadBytes.
+func (a *Archive) Member(name string, opt Options) ([]byte, error) {
+	data, err := a.unpack(name, opt.withDefaults())
 	if err == nil && isZip(data) {
 		return nil, &Error{Code: CodePacked, Text: "an archive in an archive"}
 	}
 	return data, err
 }
 
-// member unpacks the first entry of a name.
-func member(r io.ReaderAt, size int64, name string, opt Options) ([]byte, error) {
-	z, err := openZip(r, size)
+func (a *Archive) unpack(name string, opt Options) ([]byte, error) {
+	f := a.byName[name]
+	switch {
+	case f == nil:
+		return nil, &Error{Code: CodePacked, Text: fmt.Sprintf("no %s in the archive", quote([]byte(name)))}
+	case f.Flags&1 != 0:
+		return nil, &Error{Code: CodePacked, Text: "locked by a password"}
+	}
+	in, err := f.Open()
 	if err != nil {
-		return nil, err
+		return nil, &Error{Code: CodePacked, Text: "broken archive: " + err.Error(), Err: err}
 	}
-	for _, f := range z.File {
-		if f.Name != name {
-			continue
-		}
-		if f.Flags&1 != 0 {
-			return nil, &Error{Code: CodePacked, Text: "locked by a password"}
-		}
-		in, err := f.Open()
-		if err != nil {
-			return nil, &Error{Code: CodePacked, Text: "broken archive: " + err.Error(), Err: err}
-		}
-		defer in.Close()
-		packed := min(f.CompressedSize64, uint64(size))
-		data, err := inflate(in, int64(packed), opt)
-		if err != nil || !isGzip(data) {
-			return data, err
-		}
-		return unpack(data, opt)
+	defer in.Close()
+	packed := min(f.CompressedSize64, uint64(a.size))
+	data, err := inflate(in, int64(packed), opt)
+	if err != nil || !isGzip(data) {
+		return data, err
 	}
-	return nil, &Error{Code: CodePacked, Text: fmt.Sprintf("no %s in the archive", quote([]byte(name)))}
+	return unpack(data, opt)
 }

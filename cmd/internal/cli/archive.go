@@ -5,7 +5,9 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 
 	"burrcast/geom/dxf"
 )
@@ -78,12 +80,82 @@ func openSized(file string) (*os.File, int64, error) {
 	return f, info.Size(), nil
 }
 
+// archives keeps the archives used last open, since drawings of one come one
+// after another, and its list of files is long where there are many.
+type archives struct {
+	mutex sync.Mutex
+	open  []*openArchive // used last first
+}
+
+type openArchive struct {
+	path  string
+	file  *os.File
+	list  *dxf.Archive
+	users int
+	done  bool // nobody gets it any more; the last user closes it
+}
+
+// mostOpen is how many archives stay open. Workers are rarely in more than two.
+const mostOpen = 4
+
 // fromArchive unpacks a drawing.
 func (c *checker) fromArchive(s source) ([]byte, error) {
-	f, size, err := openSized(s.zip)
+	a, err := c.archives.take(s.zip)
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close()
-	return dxf.Member(f, size, s.member, c.read)
+	defer c.archives.give(a)
+	return a.list.Member(s.member, c.read)
+}
+
+func (l *archives) take(path string) (*openArchive, error) {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	for i, a := range l.open {
+		if a.path == path {
+			l.open = append([]*openArchive{a}, slices.Delete(l.open, i, i+1)...)
+			a.users++
+			return a, nil
+		}
+	}
+	f, size, err := openSized(path)
+	if err != nil {
+		return nil, err
+	}
+	list, err := dxf.OpenArchive(f, size)
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	a := &openArchive{path: path, file: f, list: list, users: 1}
+	l.open = append([]*openArchive{a}, l.open...)
+	if len(l.open) > mostOpen {
+		l.drop(l.open[mostOpen:])
+		l.open = l.open[:mostOpen]
+	}
+	return a, nil
+}
+
+func (l *archives) give(a *openArchive) {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if a.users--; a.users == 0 && a.done {
+		a.file.Close()
+	}
+}
+
+func (l *archives) drop(list []*openArchive) {
+	for _, a := range list {
+		if a.done = true; a.users == 0 {
+			a.file.Close()
+		}
+	}
+}
+
+// close closes all, when the workers are done.
+func (l *archives) close() {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	l.drop(l.open)
+	l.open = nil
 }

@@ -4,9 +4,11 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -47,5 +49,56 @@ func TestInside(t *testing.T) {
 		if got := filepath.ToSlash(inside(name)); got != want {
 			t.Errorf("%s: %s, want %s", name, got, want)
 		}
+	}
+}
+
+// Archives used by many at once, and more of them than stay open, give what each
+// holds.
+func TestArchivesAtOnce(t *testing.T) {
+	dir := t.TempDir()
+	var all []source
+	for a := range 2 * mostOpen {
+		var b bytes.Buffer
+		z := zip.NewWriter(&b)
+		for m := range 5 {
+			w, err := z.Create(fmt.Sprintf("%d.dxf", m))
+			if err != nil {
+				t.Fatal(err)
+			}
+			fmt.Fprintf(w, "drawing %d of archive %d", m, a)
+		}
+		if err := z.Close(); err != nil {
+			t.Fatal(err)
+		}
+		file := write(t, filepath.Join(dir, fmt.Sprintf("%d.zip", a)), b.String())
+		for m := range 5 {
+			all = append(all, source{path: fmt.Sprintf("drawing %d of archive %d", m, a), zip: file, member: fmt.Sprintf("%d.dxf", m)})
+		}
+	}
+	c := &checker{archives: &archives{}}
+	var group sync.WaitGroup
+	for w := range 8 {
+		group.Go(func() {
+			for i := range 10 * len(all) {
+				s := all[(i*(2*w+1))%len(all)]
+				if data, err := c.fromArchive(s); err != nil || string(data) != s.path {
+					t.Errorf("%q, %v, not %q", data, err, s.path)
+				}
+			}
+		})
+	}
+	group.Wait()
+	if n := len(c.archives.open); n != mostOpen {
+		t.Errorf("%d archives are open", n)
+	}
+	open := c.archives.open
+	c.archives.close()
+	for _, a := range open {
+		if a.file.Close() == nil {
+			t.Error("an archive was not closed")
+		}
+	}
+	if _, err := c.fromArchive(source{zip: filepath.Join(dir, "gone.zip")}); err == nil || err.Error() != "no such file or folder" {
+		t.Error(err)
 	}
 }

@@ -84,10 +84,11 @@ func (e *env) runShard(c *checker, f *checkFlags, sources []source) int {
 // newChecker turns flags and shop into what the work on one drawing needs.
 func newChecker(f *checkFlags, shop rules.Shop, e *env) *checker {
 	c := &checker{
-		shop:  shop,
-		flags: f,
-		stdin: e.stdin,
-		read:  dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance, KeepChords: f.keepChords},
+		shop:     shop,
+		flags:    f,
+		archives: &archives{},
+		stdin:    e.stdin,
+		read:     dxf.Options{Units: f.units, CurveTolerance: f.curveTolerance, KeepChords: f.keepChords},
 		measure: analyze.Options{
 			Chords:     chordReading(f.chords),
 			KeepChords: f.keepChords, CurveTolerance: f.curveTolerance,
@@ -118,6 +119,7 @@ func (e *env) run(c *checker, f *checkFlags, sources []source) int {
 		return e.fail(fmt.Errorf("cannot write the report: %w", err))
 	}
 	defer folder.Abort()
+	defer c.archives.close()
 	form := newForm(f, c.shop, sources)
 	bar := progress{total: len(sources)}
 	if e.live && !f.quiet {

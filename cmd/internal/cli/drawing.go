@@ -17,19 +17,20 @@ import (
 // checker does the work on one drawing: read, measure, judge. It is shared by
 // all workers and never changes.
 type checker struct {
-	shop    rules.Shop
-	flags   *checkFlags
-	stdin   io.Reader
-	read    dxf.Options
-	measure analyze.Options
-	analyze func(*dxf.Drawing, analyze.Options) analyze.Result
-	compare bool                 // judge on all lines, too
-	run     *report.Run          // what the report says it was made with
-	changes *changes             // against an older report; nil without one
-	told    []report.Message     // of the run as a whole
-	tools   map[string][]float64 // of each line, what measure.Tools is for it
-	store   *store.Store         // nil keeps nothing
-	stamps  stamps
+	shop     rules.Shop
+	flags    *checkFlags
+	archives *archives
+	stdin    io.Reader
+	read     dxf.Options
+	measure  analyze.Options
+	analyze  func(*dxf.Drawing, analyze.Options) analyze.Result
+	compare  bool                 // judge on all lines, too
+	run      *report.Run          // what the report says it was made with
+	changes  *changes             // against an older report; nil without one
+	told     []report.Message     // of the run as a whole
+	tools    map[string][]float64 // of each line, what measure.Tools is for it
+	store    *store.Store         // nil keeps nothing
+	stamps   stamps
 }
 
 // outcome is what one drawing comes to.
