@@ -43,7 +43,11 @@ func (p *parser) expandOr(names []string, root *frame, what part, gather bool) (
 	if !gather {
 		n := 0
 		for _, s := range p.model {
-			n += s.end - s.start
+			for i := s.start; i < s.end; i++ {
+				if p.ents[i].kind.draws() {
+					n++
+				}
+			}
 		}
 		x.d.Paths = make([]Path, 0, min(n, p.opt.MaxCurves))
 		x.chunk = max(16, min(n, 4096))

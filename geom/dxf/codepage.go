@@ -2,6 +2,7 @@ package dxf
 
 import (
 	"bytes"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -15,7 +16,9 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// codePages lists the numbers that $DWGCODEPAGE names, behind "ANSI_" or "DOS".
+// codePages lists what $DWGCODEPAGE names: numbers behind "ANSI_" or "DOS", and
+// the names of standards. DOS 720, 737, 775, 857, 861, 864, 869 and Johab, which
+// golang.org/x/text does not have, are told as unknown.
 var codePages = map[string]encoding.Encoding{
 	"437": charmap.CodePage437, "850": charmap.CodePage850, "852": charmap.CodePage852,
 	"855": charmap.CodePage855, "858": charmap.CodePage858, "860": charmap.CodePage860,
@@ -26,6 +29,12 @@ var codePages = map[string]encoding.Encoding{
 	"1250": charmap.Windows1250, "1251": charmap.Windows1251, "1252": charmap.Windows1252,
 	"1253": charmap.Windows1253, "1254": charmap.Windows1254, "1255": charmap.Windows1255,
 	"1256": charmap.Windows1256, "1257": charmap.Windows1257, "1258": charmap.Windows1258,
+	"ISO8859-1": charmap.ISO8859_1, "ISO8859-2": charmap.ISO8859_2, "ISO8859-3": charmap.ISO8859_3,
+	"ISO8859-4": charmap.ISO8859_4, "ISO8859-5": charmap.ISO8859_5, "ISO8859-6": charmap.ISO8859_6,
+	"ISO8859-7": charmap.ISO8859_7, "ISO8859-8": charmap.ISO8859_8, "ISO8859-9": charmap.ISO8859_9,
+	"MACINTOSH": charmap.Macintosh, "MAC-ROMAN": charmap.Macintosh, "BIG5": traditionalchinese.Big5,
+	"GB2312": simplifiedchinese.GBK, "KSC5601": korean.EUCKR, "ASCII": charmap.Windows1252,
+	"UTF-8": unicode.UTF8, "UTF8": unicode.UTF8,
 }
 
 // plainText removes a byte order mark and turns UTF-16 into UTF-8.
@@ -48,6 +57,9 @@ func plainText(data []byte) ([]byte, error) {
 // that is known.
 func (h *header) encoding() encoding.Encoding {
 	name := strings.ToUpper(h.codePage)
+	if enc, ok := codePages[strings.Replace(strings.Replace(name, "ISO-8859", "ISO8859", 1), "ISO8859_", "ISO8859-", 1)]; ok {
+		return enc
+	}
 	for _, prefix := range []string{"ANSI_", "ANSI", "DOS", "CP", "WINDOWS-"} {
 		if number, ok := strings.CutPrefix(name, prefix); ok {
 			return codePages[number]
@@ -78,11 +90,20 @@ func decode(b []byte, enc encoding.Encoding) string {
 // decodeNames decodes every interned name once the header is known.
 func (p *parser) decodeNames() []string {
 	p.enc = p.header.encoding()
+	if page := p.header.codePage; page != "" && p.enc == nil && p.needsPage() {
+		p.note("unknown-code-page", 1, "code page %s is not known: texts and names are read as Windows-1252", quote([]byte(page)))
+	}
 	out := make([]string, len(p.names.names))
 	for i, n := range p.names.names {
 		out[i] = unescape(decode([]byte(n), p.enc))
 	}
 	return out
+}
+
+// needsPage reports whether a name or text is not to be read without a code page.
+func (p *parser) needsPage() bool {
+	return slices.ContainsFunc(p.names.names, func(s string) bool { return !utf8.ValidString(s) }) ||
+		slices.ContainsFunc(p.texts, func(b []byte) bool { return !utf8.Valid(b) })
 }
 
 // wideCodes lists the code pages that the digit n of an \M+nXXXX escape means.

@@ -212,6 +212,24 @@ func totalLength(d *Drawing) float64 {
 	return sum
 }
 
+// TestExternalReference: a block in another file is told with the file's name.
+func TestExternalReference(t *testing.T) {
+	data := drawingOf("0 BLOCK 2 frame 70 4 10 0 20 0 1 ../frames/a3.dxf 0 ENDBLK",
+		"0 LINE 8 0 10 0 20 0 11 10 21 0 0 INSERT 8 0 2 frame 10 0 20 0 0 INSERT 8 0 2 frame 10 9 20 0")
+	d, err := ReadBytes(data, Options{})
+	if err != nil || !d.Partial || len(d.Paths) != 1 {
+		t.Fatalf("%v, %+v", err, d)
+	}
+	for _, r := range d.Repairs {
+		if r.Code != "external-reference" || !r.Rejected || !strings.Contains(r.Text, `"../frames/a3.dxf"`) || !strings.Contains(r.Text, `"frame"`) {
+			t.Errorf("%+v", r)
+		}
+	}
+	if len(d.Repairs) != 2 {
+		t.Errorf("%d repairs, want one for each place", len(d.Repairs))
+	}
+}
+
 // checkPath checks what every path promises.
 func checkPath(t *testing.T, p Path) {
 	t.Helper()

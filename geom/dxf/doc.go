@@ -29,7 +29,7 @@
 //	blank-line bad-code doubled-line-ends swapped-xy real-for-integer
 //	vertex-count zero-extrusion equal-angles open-spline width-ignored
 //	faces-outlined orphan-seqend fit-points-only paper-space-read turned-flat
-//	chords-refitted more-repairs
+//	chords-refitted unknown-code-page more-repairs
 //
 // and of entities left out:
 //

@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -211,6 +212,30 @@ func TestChangedByte(t *testing.T) {
 	}
 }
 
+// TestEveryByte changes every byte of a small drawing to every other, leaves every
+// one out, and doubles every one: what comes is read or refused, and a cut that
+// is lost is told.
+func TestEveryByte(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("testdata", "plain.dxf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range data {
+		for c := range 256 {
+			changed := bytes.Clone(data)
+			if changed[i] = byte(c); changed[i] != data[i] {
+				bounded(t, fmt.Sprintf("byte %d is %#x", i, c), changed, Options{})
+			}
+		}
+		for name, changed := range map[string][]byte{
+			"left out": slices.Delete(bytes.Clone(data), i, i+1),
+			"doubled":  slices.Insert(bytes.Clone(data), i, data[i]),
+		} {
+			bounded(t, fmt.Sprintf("byte %d %s", i, name), changed, Options{})
+		}
+	}
+}
+
 func TestRandomBytes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 2000 {
@@ -224,20 +249,65 @@ func TestRandomBytes(t *testing.T) {
 	}
 }
 
-// TestMemory holds what reading allocates, all in all, within 8 times the file.
+// TestMemory holds what reading allocates, all in all, within 8 times the file,
+// for files above 1 MB: of the kinds of entities that such files consist of, with
+// no more text about each than a terse program writes, and real ones.
+//
+// The bound is on drawings of lines, arcs and polylines. An ellipse or a spline
+// of a few points is many arcs in a few bytes; those are bounded by
+// Options.MaxCurves.
 func TestMemory(t *testing.T) {
-	data := plate(4 << 20)
-	var before, after runtime.MemStats
-	runtime.ReadMemStats(&before)
-	d, err := ReadBytes(data, Options{})
-	runtime.ReadMemStats(&after)
-	if err != nil {
-		t.Fatal(err)
+	num := func(code int, v float64) string { return fmt.Sprintf("%3d\n%.3f\n", code, v) }
+	of := func(one func(i int) string) []byte {
+		var b bytes.Buffer
+		b.WriteString("0\nSECTION\n2\nENTITIES\n")
+		for i := 0; b.Len() < 2<<20; i++ {
+			b.WriteString(one(i))
+		}
+		b.WriteString("0\nENDSEC\n0\nEOF\n")
+		return b.Bytes()
 	}
-	share := float64(after.TotalAlloc-before.TotalAlloc) / float64(len(data))
-	t.Logf("%d paths, %.1f bytes allocated for each byte of the file", len(d.Paths), share)
-	if share > 8 {
-		t.Errorf("%.1f bytes allocated for each byte of the file", share)
+	vertices := func(n int) string {
+		var b strings.Builder
+		for k := range n {
+			b.WriteString(num(10, float64(k)) + num(20, float64(k*k%7)))
+		}
+		return b.String()
+	}
+	files := map[string][]byte{
+		"plates": plate(4 << 20),
+		"lines": of(func(i int) string {
+			return "0\nLINE\n8\n0\n" + num(10, float64(i)) + num(20, 1.5) + num(11, float64(i)) + num(21, 2)
+		}),
+		"circles": of(func(i int) string {
+			return "0\nCIRCLE\n8\nCUT\n" + num(10, float64(i)) + num(20, 1.5) + num(30, 0) + num(40, 0.4)
+		}),
+		"polylines": of(func(i int) string { return "0\nLWPOLYLINE\n8\n0\n70\n1\n" + vertices(100) }),
+		"points":    of(func(i int) string { return "0\nPOINT\n" + num(10, float64(i)) + num(20, 1.5) }),
+	}
+	files["one polyline"] = append([]byte("0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n70\n1\n"), vertices(150_000)+"0\nENDSEC\n0\nEOF\n"...)
+	if dir := filepath.Join("..", "..", "..", "shared", "corpus"); !testing.Short() {
+		if _, err := os.Stat(dir); err == nil {
+			drawings(t, dir, func(path string, data []byte) {
+				if len(data) > 1<<20 {
+					files[filepath.Base(path)] = data
+				}
+			})
+		}
+	}
+	for name, data := range files {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		d, err := ReadBytes(data, Options{Units: "mm"})
+		runtime.ReadMemStats(&after)
+		if d == nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		share := float64(after.TotalAlloc-before.TotalAlloc) / float64(len(data))
+		t.Logf("%s: %d bytes, %d paths, %.1f bytes allocated for each byte of the file", name, len(data), len(d.Paths), share)
+		if share > 8 {
+			t.Errorf("%s: %.1f bytes allocated for each byte of the file", name, share)
+		}
 	}
 }
 

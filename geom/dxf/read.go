@@ -78,7 +78,7 @@ func ReadBytes(data []byte, opt Options) (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.borrow(len(data))
+	p.borrow(data)
 	defer p.giveBack()
 	p.run()
 	if p.sections == 0 && len(p.ents) == 0 {

@@ -143,6 +143,10 @@ func TestCodePages(t *testing.T) {
 		if got := d.Notes[0].Text; got != c.want {
 			t.Errorf("%s: text %q, want %q", c.name, got, c.want)
 		}
+		told := len(d.Repairs) == 1 && d.Repairs[0].Code == "unknown-code-page" && strings.Contains(d.Repairs[0].Text, c.page)
+		if want := c.page == "MARS_1"; told != want || len(d.Repairs) > 1 {
+			t.Errorf("%s: repairs %+v", c.name, d.Repairs)
+		}
 	}
 }
 
@@ -150,7 +154,7 @@ func TestCodePages(t *testing.T) {
 func TestPagesNamed(t *testing.T) {
 	for _, name := range []string{"ANSI_874", "ANSI_932", "ANSI_936", "ANSI_949", "ANSI_950",
 		"ANSI_1250", "ANSI_1251", "ANSI_1252", "ANSI_1253", "ANSI_1254", "ANSI_1255", "ANSI_1256",
-		"ANSI_1257", "ANSI_1258", "DOS437", "DOS850", "DOS852", "DOS855", "DOS866", "dos932"} {
+		"ANSI_1257", "ANSI_1258", "iso8859-1", "ISO8859-9", "ISO-8859-5", "ISO8859_7", "macintosh", "mac-roman", "big5", "gb2312", "ksc5601", "ascii", "UTF-8", "DOS437", "DOS850", "DOS852", "DOS855", "DOS866", "dos932"} {
 		h := header{version: "AC1015", codePage: name}
 		if h.encoding() == nil {
 			t.Errorf("%s is not known", name)
