@@ -68,7 +68,7 @@ func fitPlot(g *LearnedGroup) string {
 	pad := max(0.06*(high-low), 0.05)
 	low, high = low-pad, high+pad
 	// Two strips are left for the samples, above and below the curve.
-	const strip = 34
+	const strip = 42
 	inner := *p
 	inner.area.Y.Lo += strip
 	inner.area.Y.Hi -= strip
