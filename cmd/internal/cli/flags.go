@@ -59,7 +59,7 @@ func (f *checkFlags) flagSet() *pflag.FlagSet {
 	s.BoolVar(&f.open, "open", false, "show the page when it is written; without --report it stands beside the first path")
 	s.Float64Var(&f.join, "join", contour.Defaults().Join, "ends of lines nearer than `MM` are joined")
 	s.Float64Var(&f.curveTolerance, "curve-tolerance", 0.001, "ellipses and splines become arcs within `MM`")
-	s.BoolVar(&f.keepChords, "keep-chords", false, "leave polylines as drawn: do not turn chords that stand for curves into arcs")
+	s.BoolVar(&f.keepChords, "keep-chords", false, "leave chords as drawn: do not turn those that stand for curves into arcs")
 	s.StringVar(&f.chords, "chords", "likely", "`READING` of lines from edge to edge of a part where two make sense: bend, cut, or the likelier")
 	s.BoolVar(&f.keepBorder, "keep-border", false, "no rectangle is the sheet: parts in it are its cut-outs")
 	s.BoolVar(&f.keepRings, "keep-rings", false, "circles round holes are cut: do not take them for countersinks or pockets")
