@@ -111,6 +111,13 @@ func writeFormBook(w io.Writer, form *SampleForm) (err error) {
 	if err := f.AutoFilter(sampleSheet, cellName(1, 1)+":"+cellName(len(formColumns), last), nil); err != nil {
 		return err
 	}
+	wide, landscape, one, tall := true, "landscape", 1, 0
+	if err := f.SetSheetProps(sampleSheet, &excelize.SheetPropsOptions{FitToPage: &wide}); err != nil {
+		return err
+	}
+	if err := f.SetPageLayout(sampleSheet, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &one, FitToHeight: &tall}); err != nil {
+		return err
+	}
 	var how [][]any
 	for i, s := range formSteps {
 		how = append(how, []any{i + 1, s})

@@ -135,8 +135,8 @@ func samplePicture(p *SamplePart) string {
 		if !ok {
 			mid = at // the number counts more than the room
 		}
-		s.put(`<g class="look"><path d="M%sL%s"/><circle class="dot" cx="%s" cy="%s" r="2"/><circle cx="%s" cy="%s" r="10"/><text x="%s" y="%s">%d</text></g>`,
-			xy(at), xy(mid), px(at.X), px(at.Y), px(mid.X), px(mid.Y), px(mid.X), px(mid.Y+4), place.Number)
+		s.put(`<g class="look"><path d="M%sL%s"/><circle class="dot" cx="%s" cy="%s" r="2"/><circle cx="%s" cy="%s" r="13"/><text x="%s" y="%s" font-size="15">%d</text></g>`,
+			xy(at), xy(mid), px(at.X), px(at.Y), px(mid.X), px(mid.Y), px(mid.X), px(mid.Y+5.5), place.Number)
 	}
 	return fmt.Sprintf("<svg class=\"pic\" viewBox=\"0 0 %d %s\" role=\"img\" aria-label=\"%s\">\n%s</svg>",
 		width, px(s.area.Y.Hi), text("part "+p.Part.ID+" with the places to look at"), s.b.String())

@@ -145,7 +145,7 @@ func TestFormPage(t *testing.T) {
 	}
 	page := b.String()
 	for _, want := range []string{"7 rows to fill in on 2 parts", "=plate &lt;1&gt;.dxf P1", "pieces 1, 20, 40 of 40", "the one piece", "hole, 2.55 mm", "web, 4 mm (2 x thickness)",
-		"inside corner, 0.5 mm left by the brush", "material, thickness and process not known", "over line belt-and-drum-brush"} {
+		"inside corner, 0.5 mm left by the brush", "not known, write into the workbook: material and thickness and process", "over line belt-and-drum-brush"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("no %q", want)
 		}

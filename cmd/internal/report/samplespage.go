@@ -53,7 +53,7 @@ var formTemplate = template.Must(template.New("form").Funcs(template.FuncMap{"cl
 <p class="dim">{{range $i, $w := .Stock}}{{if $i}}, {{end}}{{clean $w}}{{end}}. Take {{.Take}}, over line {{clean .Line}}.</p>
 {{.Picture}}
 <div class="wide"><table class="grid"><thead><tr><th>no.</th><th>place</th><th>at, mm</th><th>what it is</th><th>piece</th><th>found</th><th>burr as cut, mm</th><th>burr left, mm</th><th>edge radius, mm</th><th>remarks</th></tr></thead><tbody>{{range .Rows}}
-<tr>{{if .First}}<th class="n" rowspan="{{.Span}}">{{.Number}}</th><td rowspan="{{.Span}}">{{.Feature}}</td><td class="one" rowspan="{{.Span}}">{{short .X}}, {{short .Y}}</td><td rowspan="{{.Span}}">{{.What}}</td>{{end}}<td class="n">{{.Piece}}</td><td class="one"><span class="box"></span>clean <span class="box"></span>burr</td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank long"></span></td></tr>{{end}}
+<tr>{{if .First}}<th class="n" rowspan="{{.Span}}">{{.Number}}</th><td rowspan="{{.Span}}">{{.Feature}}</td><td class="one" rowspan="{{.Span}}">{{short .X}}, {{short .Y}}</td><td class="what" rowspan="{{.Span}}">{{.What}}</td>{{end}}<td class="n">{{.Piece}}</td><td class="one"><span class="box"></span>clean <span class="box"></span>burr</td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank"></span></td><td><span class="blank long"></span></td></tr>{{end}}
 </tbody></table></div></section>{{end}}
 </main>
 <footer><ul class="notes"><li>Parts from a cutting machine have sharp edges: gloves for carrying, never at a running infeed.</li>
@@ -106,13 +106,16 @@ func writeFormPage(w io.Writer, form *SampleForm) error {
 	for i := range form.Parts {
 		p := &form.Parts[i]
 		v := part{File: p.File, Line: p.Line, Part: p.Part, Take: p.pieceWords(), Picture: template.HTML(samplePicture(p))}
-		for _, s := range []string{p.Material, thicknessWords(p.Thickness), p.Process} {
-			if s != "" {
-				v.Stock = append(v.Stock, s)
+		var lacks []string
+		for _, s := range [][2]string{{"material", p.Material}, {"thickness", thicknessWords(p.Thickness)}, {"process", p.Process}} {
+			if s[1] != "" {
+				v.Stock = append(v.Stock, s[1])
+			} else {
+				lacks = append(lacks, s[0])
 			}
 		}
-		if len(v.Stock) == 0 {
-			v.Stock = []string{"material, thickness and process not known: write them into the workbook"}
+		if len(lacks) > 0 {
+			v.Stock = append(v.Stock, "not known, write into the workbook: "+strings.Join(lacks, " and "))
 		}
 		for _, s := range p.Places {
 			for k, n := range p.Take {
