@@ -18,6 +18,7 @@
 // Where to read what: table.go and words.go read rows; logistic.go fits the
 // curve and limit.go its limit with the interval; reliability.go compares the
 // forecast with what was found; heights.go fits burr heights; drift.go tests
-// later samples; plan.go says how many more and where; learn.go puts them
-// together; write.go puts fitted numbers into a shop file.
+// later samples; plan.go says how many more and where, form.go picks the places
+// of a form; places.go joins rows with drawings; learn.go puts all together;
+// write.go puts fitted numbers into a shop file.
 package samples
