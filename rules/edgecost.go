@@ -1,6 +1,10 @@
 package rules
 
-import "burrcast/analyze/measure"
+import (
+	"slices"
+
+	"burrcast/analyze/measure"
+)
 
 // EdgeCost is what one reading of "burr-free" would mean for a part.
 type EdgeCost struct {
@@ -20,17 +24,24 @@ func EdgeCosts(d measure.Drawing, p measure.Part, job Job, shop Shop) ([]EdgeCos
 		return nil, err
 	}
 	b := newJudging(in, d, p, job, shop)
-	feed := b.chooseFeed()
-	painted, fed, hold := b.Painted, b.feed, b.hold
+	b.choice = b.chooseFeed()
+	b.run(func(r *Rule) bool { return !r.edge })
+	same := *b
 	var costs []EdgeCost
 	for _, e := range shop.EdgeChoices() {
+		*b = same
 		b.job.Edge = Given{Value: e.Preset, Source: "choice"}
-		b.Edge, b.EdgeKnown, b.Painted = e, true, painted || e.Painted
-		b.findings = b.findings[:0]
-		if b.choice, b.feed, b.hold = feed, fed, hold; e.Grain != "" { // which limits the angle
+		b.Edge, b.EdgeKnown, b.Painted = e, true, same.Painted || e.Painted
+		b.unjudged = nil
+		if e.Grain == "" {
+			b.findings, b.verdicts = slices.Clone(same.findings), slices.Clone(same.verdicts)
+			b.run(func(r *Rule) bool { return r.edge })
+		} else { // it limits the feed angle
+			b.findings, b.verdicts = nil, make([]Verdict, len(rows()))
 			b.choice = b.chooseFeed()
+			b.run(func(*Rule) bool { return true })
 		}
-		j := b.judge()
+		j := b.conclude()
 		costs = append(costs, EdgeCost{e, j.Treatment, j.LineTime, j.HandTime, j.Cost})
 	}
 	return costs, nil

@@ -34,6 +34,40 @@ func TestEdgeCostsAreJudgements(t *testing.T) {
 	}
 }
 
+// What does not hang on the edge requirement is judged alike under every reading.
+func TestWhatHangsOnTheEdge(t *testing.T) {
+	for name, c := range ruleCases {
+		for _, set := range []func(*situation){c.pass, c.fail} {
+			s := plain()
+			set(&s)
+			s.job.Edge = Given{}
+			costs, err := EdgeCosts(s.d, s.p, s.job, s.shop)
+			if err != nil {
+				t.Fatal(err)
+			}
+			verdicts := map[string]map[Verdict]bool{}
+			for _, e := range costs {
+				s.job.Edge = given(e.Edge.Preset)
+				j := s.judge(t)
+				if e.Treatment != j.Treatment || e.Cost != j.Cost || e.LineTime != j.LineTime || e.HandTime != j.HandTime {
+					t.Errorf("%s, %s: %+v, judged %d %v", name, e.Edge.Preset, e, j.Treatment, j.Cost)
+				}
+				for rule, v := range j.Verdicts {
+					if verdicts[rule] == nil {
+						verdicts[rule] = map[Verdict]bool{}
+					}
+					verdicts[rule][v] = true
+				}
+			}
+			for rule, seen := range verdicts {
+				if len(seen) > 1 && !ruleNamed(rule).edge {
+					t.Errorf("%s: %s hangs on the edge requirement", name, rule)
+				}
+			}
+		}
+	}
+}
+
 // A shop's own presets are what the question offers.
 func TestChoicesAreTheShops(t *testing.T) {
 	shop, err := LoadShop("own.toml", []byte("[edge.no-burr-felt]\nnotation = \"+0.02\"\n"))

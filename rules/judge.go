@@ -69,13 +69,14 @@ func judgePart(d measure.Drawing, p measure.Part, job Job, shop Shop) (*judging,
 	}
 	b := newJudging(in, d, p, job, shop)
 	b.choice = b.chooseFeed()
-	return b, b.judge(), nil
+	b.run(func(*Rule) bool { return true })
+	return b, b.conclude(), nil
 }
 
 // newJudging gets a part ready for the rules, but for its feed: what does not
 // hang on the edge requirement.
 func newJudging(in Inputs, d measure.Drawing, p measure.Part, job Job, shop Shop) *judging {
-	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.OnLine(in.LineName)}
+	b := &judging{Inputs: in, d: d, p: p, job: job, shop: shop.OnLine(in.LineName), verdicts: make([]Verdict, len(rows()))}
 	b.burr = b.forecast()
 	b.liftHeads()
 	b.kg, b.weighed = b.weigh()
@@ -84,22 +85,25 @@ func newJudging(in Inputs, d measure.Drawing, p measure.Part, job Job, shop Shop
 	return b
 }
 
-// judge runs the rules and finds what they cost.
-func (b *judging) judge() Judgement {
-	b.verdicts = make([]Verdict, len(rows()))
+// run judges the part by some of the rules.
+func (b *judging) run(some func(*Rule) bool) {
 	speck := b.speck()
 	for i := range rows() {
 		r := &rows()[i]
-		if !speck || r.Group == GroupDrawing { // what is no part is not finished either
+		if some(r) && (!speck || r.Group == GroupDrawing) { // what is no part is not finished either
 			r.judge(b, r)
 		}
 	}
+}
+
+// conclude finds what the findings come to and what they cost.
+func (b *judging) conclude() Judgement {
 	out := Judgement{Burr: b.burr, Feed: b.choice}
 	out.Findings = sortFindings(b.findings)
 	for _, f := range out.Findings {
 		out.Treatment = max(out.Treatment, f.Treatment)
 	}
-	if !speck {
+	if !b.speck() {
 		b.timeAndCost(&out)
 	}
 	return out

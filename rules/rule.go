@@ -52,7 +52,8 @@ type Rule struct {
 	Example    string
 
 	judge func(*judging, *Rule)
-	at    int // in the registry
+	edge  bool // hangs on the edge requirement
+	at    int  // in the registry
 }
 
 // ruleRows gathers the groups' rows, in the order of groups.
@@ -78,11 +79,19 @@ func rules() *registry {
 		reg := registry{rows: ruleRows(), byName: map[string]*Rule{}}
 		for i := range reg.rows {
 			reg.rows[i].at = i
+			reg.rows[i].edge = slices.Contains(edgeBound(), reg.rows[i].Name)
 			reg.byName[reg.rows[i].Name] = &reg.rows[i]
 		}
 		built = reg
 	})
 	return &built
+}
+
+// edgeBound names the rules that hang on the edge requirement; the others say
+// the same of a part under every one that wants no grain.
+func edgeBound() []string {
+	return []string{"hole-reach", "slot-reach", "notch-reach", "corner-reach", "joint-nib", "oxide-edge", "burr-height", "grain-wanted",
+		"edge-unstated", "radius-too-big", "radius-reach", "belt-rolls-burr"}
 }
 
 func rows() []Rule { return rules().rows }
