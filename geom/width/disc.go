@@ -13,6 +13,7 @@ type Disc struct {
 	Radius   float64 // mm
 	A, B     r2.Point
 	Contours [2]int // contours that A and B lie on
+	piece    int32  // one more than the index of the piece that it lies on
 }
 
 // Diameter is twice the radius.

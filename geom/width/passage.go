@@ -71,7 +71,12 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 		}
 	}
 	slot := make([]int32, len(f.pieces)) // one more than the passage's index
+	type placed struct {
+		piece int32
+		u     float64
+	}
 	var out []Passage
+	var least []placed
 	for m := range f.pieces {
 		pc := &f.pieces[m]
 		if !pc.narrow() {
@@ -83,18 +88,24 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 			k = int32(len(out))
 			slot[root] = k + 1
 			out = append(out, Passage{Least: Disc{Radius: math.Inf(1)}})
+			least = append(least, placed{})
 		}
 		if l := pc.least(); l < out[k].Least.Radius {
 			u := pc.p0
 			if pc.q1 < pc.q0 {
 				u = pc.p1
 			}
-			out[k].Least = f.discOn(pc, u)
 			out[k].Least.Radius = l
+			least[k] = placed{int32(m), u}
 		}
 		if e := &f.elems[pc.elem]; e.kind != vertex {
 			out[k].Length += (pc.p1 - pc.p0) * e.length / 2
 		}
+	}
+	for k, at := range least {
+		r := out[k].Least.Radius
+		out[k].Least = f.discOn(&f.pieces[at.piece], at.u)
+		out[k].Least.Radius = r
 	}
 	for c := range f.ring {
 		f.addSpans(c, &set, slot, out)

@@ -299,7 +299,8 @@ func (f *Field) discOn(pc *piece, u float64) Disc {
 	case u == pc.u1:
 		r = pc.r1
 	}
-	d := Disc{Center: p.Add(n.Mul(r)), Radius: r, A: p, B: p, Contours: [2]int{int(e.contour), int(e.contour)}}
+	d := Disc{Center: p.Add(n.Mul(r)), Radius: r, A: p, B: p, Contours: [2]int{int(e.contour), int(e.contour)},
+		piece: f.ring[pc.contour][pc.position] + 1}
 	if pc.j != noFoot && pc.j != pc.elem {
 		d.B = f.foot(p, n, r, pc.j)
 		d.Contours[1] = int(f.elems[pc.j].contour)
