@@ -33,12 +33,14 @@ func (w *work) cutouts() error {
 		if d, ok := f.Inscribed(); ok {
 			c.Inscribed = w.width(d)
 			c.MinWidth = c.Inscribed
+			c.Level = w.level(f, d, w.ids[k:])
 			if !contour.Contains(loop, c.At) {
 				c.At = d.Center // a curved slot has its centre of gravity outside
 			}
 		}
 		if d, ok := f.LeastPassage(); ok && d.Diameter() < c.MinWidth.V {
 			c.MinWidth = w.width(d)
+			c.Level = w.level(f, d, w.ids[k:])
 		}
 		if l, d, ok := f.Straight(); ok {
 			c.Straight = measure.Of(l, w.err).Seen(measure.Witness{A: d.A, B: d.B, Center: d.Center, Radius: d.Radius, Points: true})

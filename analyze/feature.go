@@ -53,6 +53,7 @@ func (w *work) notches(f *width.Field, void []geom.Curve) {
 		w.part.Notches = append(w.part.Notches, measure.Notch{
 			At: p.Least.Center, Width: w.width(p.Least),
 			Depth: measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
+			Level: w.level(f, p.Least, w.ids),
 		})
 	}
 }
@@ -68,7 +69,7 @@ func (w *work) webs(f *width.Field) {
 		taken[s.Passage] = true
 		v := measure.Passage{
 			Kind: measure.Web, At: s.Disc.Center, Width: w.width(s.Disc), Length: measure.Of(p.Length, 2*w.err),
-			Between: [2]string{w.ids[s.Disc.Contours[0]], w.ids[s.Disc.Contours[1]]},
+			Between: [2]string{w.ids[s.Disc.Contours[0]], w.ids[s.Disc.Contours[1]]}, Level: w.level(f, s.Disc, w.ids),
 		}
 		if s.Disc.Contours[0] == s.Disc.Contours[1] {
 			v.Kind = measure.Neck
@@ -91,6 +92,7 @@ func (w *work) webs(f *width.Field) {
 			Kind: measure.Tab, At: p.Least.Center, Width: w.width(p.Least),
 			Length:  measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
 			Between: [2]string{w.ids[c], w.ids[c]}, Hangs: measure.Of(e.Area, w.err*p.Length),
+			Level: w.level(f, p.Least, w.ids),
 		})
 	}
 }

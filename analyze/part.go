@@ -131,6 +131,20 @@ func (w *work) width(d width.Disc) measure.Value {
 	})
 }
 
+// level states the stretch along which the disc keeps its width. ids are those of
+// the field's contours.
+func (w *work) level(f *width.Field, d width.Disc, ids []string) measure.Level {
+	l := f.Level(d)
+	if l.Length == 0 {
+		return measure.Level{}
+	}
+	out := measure.Level{Length: measure.Of(l.Length, 2*w.err), Ends: l.Ends}
+	for k, wall := range l.Walls {
+		out.Walls[k] = measure.Wall{Contour: ids[wall[0].Contour], A: wall[0].At, B: wall[1].At}
+	}
+	return out
+}
+
 func (w *work) joint(k int, j contour.Joint) {
 	w.part.Joints = append(w.part.Joints, measure.Joint{
 		Contour: w.ids[k], At: j.A.Add(j.B).Mul(0.5),

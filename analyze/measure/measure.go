@@ -153,6 +153,7 @@ type Cutout struct {
 	Reach     []Reach // one for every tool diameter asked for
 	Corners   int     // sharp inside corners
 	EdgeGap   Value   // least distance to another contour of the part
+	Level     Level   // along which MinWidth is kept
 }
 
 // Notch is a void passage that enters from the outline.
@@ -161,6 +162,7 @@ type Notch struct {
 	At    r2.Point
 	Width Value
 	Depth Value
+	Level Level // along which Width is kept
 }
 
 // Passage is a material passage.
@@ -172,6 +174,23 @@ type Passage struct {
 	Length  Value     // of the narrow stretch; of a tab its free length
 	Between [2]string // contour ids
 	Hangs   Value     // area of what hangs on a neck or tab, mm2
+	Level   Level     // along which Width is kept
+}
+
+// Level is the stretch along which a narrowest place keeps its width, between
+// walls that keep their distance. The zero Level is a narrowest place that is
+// one point.
+type Level struct {
+	Length Value       // of the way of the disc's centre, mm; not measured at one point
+	Ends   [2]r2.Point // the centre at both ends of the way; one point where the way closes
+	Walls  [2]Wall     // the two stretches of contour touched on the way
+}
+
+// Wall is a stretch of a contour, from the place touched at the start of a way
+// to the one touched at its end.
+type Wall struct {
+	Contour string
+	A, B    r2.Point
 }
 
 // Corner is a vertex where width runs to zero.
