@@ -17,12 +17,20 @@
 //	saddle    a disc whose two feet lie opposite each other and that grows when
 //	          moved either way along the passage: the narrowest place of a web
 //	          or neck
+//	strip     a stretch of an element whose discs are not known yet
+//	twin      the piece with the same discs on the element opposite
+//	level     the stretch along which a disc between two walls keeps its size
 //
 // Method. For every element the radius as a function of the place along it is
 // the lower envelope of the closed formulas against all other elements. The
-// envelope is found by asking a box tree at a few places and, between two
-// places with different feet, at the crossing of their two formulas, until the
-// crossing holds. Everything else follows from the runs: the inscribed circle
+// envelopes of all elements are found together, from the corners inwards: where
+// three elements that follow each other touch one disc and a tree over the
+// boundary says that it is empty, the middle one is done. Every disc in which
+// runs meet is looked at once, and nothing can be missed between two of them
+// (close.go). Where rounding leaves that undecided, each envelope is traced by
+// itself: ask a box tree at a few places and, between two with different feet,
+// at the crossing of their two formulas, until the crossing holds (envelope.go).
+// Everything else follows from the runs: the inscribed circle
 // is their greatest radius, a passage's width the least one whose angle allows,
 // the share a tool can reach the stretches where the radius is large enough.
 // No grid is used, so parallel walls cost nothing extra. The formulas are those

@@ -140,7 +140,7 @@ func TestDiscsOnRealDrawings(t *testing.T) {
 		t.Skip("no real drawings beside the project")
 	}
 	rng := rand.New(rand.NewPCG(11, 1))
-	regions, discs, wrong, skipped := 0, 0, 0, 0
+	regions, wrong, skipped := 0, 0, 0
 	for _, name := range names {
 		data, err := os.ReadFile(name)
 		if err != nil {
@@ -174,17 +174,14 @@ func TestDiscsOnRealDrawings(t *testing.T) {
 				continue
 			}
 			regions++
-			discs += 25
 			if err := checkDiscs(f, loops, rng, 25); err != nil {
 				wrong++
 				t.Logf("%s: %v", filepath.Base(name), err)
 			}
 		}
 	}
-	// A dip of the radius between two looks, narrower than a hundredth of its
-	// element, may stay unseen from both its sides.
-	if wrong*4000 > discs {
-		t.Errorf("%d wrong of %d discs", wrong, discs)
+	if wrong > 0 {
+		t.Errorf("%d regions with wrong discs", wrong)
 	}
 	t.Logf("%d regions, %d wrong; %d drawings with crossing lines left out", regions, wrong, skipped)
 }
