@@ -180,3 +180,46 @@ func TestMarkedNames(t *testing.T) {
 		}
 	}
 }
+
+// What waits in files leaves nothing behind, whether a run ends well, fails or is
+// given up.
+func TestFolderLeavesNoSpool(t *testing.T) {
+	r := fixture()
+	for _, end := range []string{"closed", "aborted"} {
+		dir := filepath.Join(t.TempDir(), "out")
+		f, err := OpenFolder(dir, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		waiting := []*spool{&f.renders[0].(*pageRenderer).spool, &f.renders[1].(*jsonRenderer).spool,
+			&f.renders[2].(*bookRenderer).quotes.spool, &f.renders[2].(*bookRenderer).asks.spool}
+		for _, s := range waiting {
+			s.most = 1
+		}
+		for i := range r.Drawings {
+			if err := f.Drawing(&r.Drawings[i]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for i, s := range waiting {
+			if s.file == nil || filepath.Dir(s.file.Name()) != dir {
+				t.Errorf("spool %d is not beside the report", i)
+			}
+		}
+		if end == "closed" {
+			if err := f.Close(r.tail()); err != nil {
+				t.Fatal(err)
+			}
+		}
+		f.Abort()
+		left, err := filepath.Glob(filepath.Join(dir, ".*"))
+		if err != nil || len(left) > 0 {
+			t.Errorf("%s: %v left, %v", end, left, err)
+		}
+		for i, s := range waiting {
+			if s.file != nil {
+				t.Errorf("%s: spool %d is open", end, i)
+			}
+		}
+	}
+}
