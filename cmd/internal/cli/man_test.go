@@ -114,7 +114,7 @@ func TestVersion(t *testing.T) {
 	if got := versionOf(info); got != "v1.2.3 revision 0123456789ab with changes" {
 		t.Error(got)
 	}
-	if code, out, _ := burrcast(t, "version"); code != exitClean || !regexp.MustCompile(`^burrcast \S.* go1\.\S+ \w+/\w+\n$`).MatchString(out) {
+	if code, out, _ := burrcast(t, "version"); code != exitClean || !regexp.MustCompile(`^burrcast \S.* go1\.\S+ \w+/\w+\nresults .*kept.*\n$`).MatchString(out) {
 		t.Errorf("%d %q", code, out)
 	}
 }
