@@ -29,10 +29,11 @@ func (w *work) feeds() {
 		f := edges.Face(dir, lying)
 		c := w.part.Centroid
 		sin, cos := math.Sincos(dir)
+		section, _ := sections.Widest(dir)
 		return measure.Feed{
 			Angle: deg, Length: s.Extent(dir), Width: s.Extent(dir + math.Pi/2),
 			Lead:    s.Value(dir) - c.X*cos - c.Y*sin,
-			Section: sections.Widest(dir),
+			Section: section,
 			Along:   f.Along / f.Total, Against: f.Against / f.Total, Across: f.Across / f.Total,
 			Lying: f.Lying / f.Total,
 		}

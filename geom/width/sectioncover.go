@@ -1,0 +1,200 @@
+package width
+
+import (
+	"math"
+
+	"burrcast/geom"
+
+	"github.com/golang/geo/r2"
+)
+
+// coarse is how far a cover may stand off the material, as a share of how wide
+// the part would be were it a strip as long as its box's diagonal: wider leaves
+// more to the sweep of curves, narrower makes more vertices to turn. Answers do
+// not depend on it.
+const coarse = 1.0 / 100
+
+// cover is a polygon that holds the material of a part: whatever the direction,
+// its section is at least that of the part.
+//
+//  1. A straight edge is its own cover. An arc round material gets tangents, an
+//     arc round a void chords, as many as keep it within the distance allowed.
+//  2. A chain of edges that is a graph over its chord and lies in a strip along
+//     it as wide as that distance is covered by one chord, a triangle or a trapezoid:
+//     the lines from its ends that no vertex lies beyond, and the highest
+//     parallel of the chord. Between graph and cover there is only void.
+//
+// Each is a closed loop of added area, so sections only grow.
+type cover struct {
+	x, y   []float64 // vertices, loop after loop, the first of each repeated at its end
+	loops  []int32   // index of each loop's first vertex, and one past the last
+	groups []coverGroup
+	exact  bool // the cover is the part
+	none   bool // no loop yet
+}
+
+// coverGroup is a stretch of the cover and the curves that it covers.
+type coverGroup struct {
+	first, last int32   // vertices
+	from, to    int32   // curves
+	pad         float64 // how far the curves reach beyond the vertices at most, mm
+}
+
+// coverEdge is an edge of step 1: from p to the next one's p.
+type coverEdge struct {
+	p     r2.Point
+	curve int32
+	pad   float64
+}
+
+// add appends the cover of one loop whose first curve has index first.
+func (c *cover) add(loop []geom.Curve, first int32, off float64) {
+	if len(c.loops) == 0 {
+		c.loops = append(c.loops, 0)
+		c.exact = true
+	}
+	edges := make([]coverEdge, 0, len(loop)+1)
+	for i := range loop {
+		edges = coverCurve(edges, &loop[i], first+int32(i), off)
+		c.exact = c.exact && !loop[i].IsArc()
+	}
+	n := len(edges)
+	edges = append(edges, coverEdge{p: edges[0].p})
+	for i := 0; i < n; {
+		k, strip := 1, 0.0
+		for m := 4; i+m <= n && m <= 512; m *= 2 {
+			w, ok := flat(edges[i:i+m+1], off)
+			if !ok {
+				break
+			}
+			k, strip = m, w
+		}
+		c.put(edges, i, k, strip)
+		i += k
+	}
+	c.x, c.y = append(c.x, edges[n].p.X), append(c.y, edges[n].p.Y)
+	c.loops = append(c.loops, int32(len(c.x)))
+}
+
+// put appends the group of k edges from edge i on.
+func (c *cover) put(edges []coverEdge, i, k int, strip float64) {
+	g := coverGroup{first: int32(len(c.x)), from: edges[i].curve, to: edges[i+k-1].curve + 1, pad: strip}
+	pad := 0.0
+	for _, e := range edges[i : i+k] {
+		pad = max(pad, e.pad)
+	}
+	g.pad += pad
+	c.x, c.y = append(c.x, edges[i].p.X), append(c.y, edges[i].p.Y)
+	if k > 1 {
+		c.exact = false
+		for _, p := range roof(edges[i : i+k+1]) {
+			c.x, c.y = append(c.x, p.X), append(c.y, p.Y)
+		}
+	}
+	g.last = int32(len(c.x)) // the next group's first vertex, or the loop's first again
+	c.groups = append(c.groups, g)
+}
+
+// coverCurve appends the edges of step 1 for one curve.
+func coverCurve(edges []coverEdge, c *geom.Curve, i int32, off float64) []coverEdge {
+	if !c.IsArc() {
+		return append(edges, coverEdge{p: c.Start, curve: i})
+	}
+	// The sagitta of a step of angle q is r (1 - cos q/2); between tangents it is
+	// r (1/cos q/2 - 1).
+	share := off / c.Radius
+	half := math.Acos(max(math.Sqrt2/2, 1-share))
+	if c.Sweep > 0 {
+		half = math.Acos(max(math.Sqrt2/2, 1/(1+share)))
+	}
+	n := max(1, math.Ceil(math.Abs(float64(c.Sweep))/(2*half)))
+	step := float64(c.Sweep) / n
+	r, at, count := c.Radius, float64(c.From)+step, int(n)-1
+	pad := c.Radius * (1 - math.Cos(step/2))
+	if c.Sweep > 0 {
+		r, at, count = c.Radius/math.Cos(step/2), float64(c.From)+step/2, int(n)
+	}
+	edges = append(edges, coverEdge{c.Start, i, pad})
+	for k := range count {
+		sin, cos := math.Sincos(at + float64(k)*step)
+		edges = append(edges, coverEdge{r2.Point{X: c.Center.X + r*cos, Y: c.Center.Y + r*sin}, i, pad})
+	}
+	return edges
+}
+
+// flat reports whether a chain is a graph over its chord within a strip along it
+// not wider than off, and how wide the strip is.
+func flat(chain []coverEdge, off float64) (strip float64, ok bool) {
+	p := chain[0].p
+	chord := chain[len(chain)-1].p.Sub(p)
+	l := chord.Norm()
+	if l == 0 {
+		return 0, false
+	}
+	u := chord.Mul(1 / l)
+	lo, hi, s := 0.0, 0.0, 0.0
+	for _, e := range chain[1:] {
+		d := e.p.Sub(p)
+		h := geom.Cross(u, d)
+		lo, hi = min(lo, h), max(hi, h)
+		along := d.Dot(u)
+		if along <= s || hi-lo > off {
+			return 0, false
+		}
+		s = along
+	}
+	return hi - lo, true
+}
+
+// roof returns the vertices between the ends of a flat chain's cover. The void
+// lies on the right of travel.
+func roof(chain []coverEdge) []r2.Point {
+	n := len(chain) - 1
+	p, q := chain[0].p, chain[n].p
+	chord := q.Sub(p)
+	l := chord.Norm()
+	u := chord.Mul(1 / l)
+	out := r2.Point{X: u.Y, Y: -u.X}
+	var high, up, down float64 // highest vertex; steepest lines from both ends
+	for _, e := range chain[1:n] {
+		d := e.p.Sub(p)
+		if h := d.Dot(out); h > 0 {
+			s := d.Dot(u)
+			high, up, down = max(high, h), max(up, h/s), max(down, h/(l-s))
+		}
+	}
+	if high == 0 {
+		return nil
+	}
+	place := func(s, h float64) r2.Point { return p.Add(u.Mul(s)).Add(out.Mul(h)) }
+	s := l * down / (up + down)
+	if top := up * s; top <= 2.2*high {
+		return []r2.Point{place(s, top)}
+	}
+	return []r2.Point{place(high/up, high), place(l-high/down, high)}
+}
+
+// section adds up the cover on the line at x, with the edges that pass the line
+// at mid, which no vertex separates from x.
+func (c *cover) section(t *turned, x, mid float64) float64 {
+	sum := 0.0
+	for k := range len(c.loops) - 1 {
+		from := int(c.loops[k])
+		xs := t.x[from:c.loops[k+1]]
+		before := xs[0] < mid
+		for i := 1; i < len(xs); i++ {
+			after := xs[i] < mid
+			if before != after {
+				p, q := from+i-1, from+i
+				y, z := c.y[p]*t.cos-c.x[p]*t.sin, c.y[q]*t.cos-c.x[q]*t.sin
+				y += (z - y) * ((x - xs[i-1]) / (xs[i] - xs[i-1]))
+				if before { // travels forward: material above
+					y = -y
+				}
+				sum += y
+			}
+			before = after
+		}
+	}
+	return sum
+}

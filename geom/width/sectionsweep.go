@@ -1,0 +1,248 @@
+package width
+
+import (
+	"math"
+	"slices"
+)
+
+// turned is a cover seen along one feed angle, ready to be swept. It is used
+// again for every angle, so that an angle allocates nothing.
+type turned struct {
+	x        []float64 // the cover's vertices along the feed
+	counts   []int32   // of vertices by bin, then where each bin begins, then ends
+	events   []sectionEvent
+	jumps    []sectionEvent // change is in width
+	lo, hi   float64        // the stretches of the cover beside its widest place
+	sin, cos float64
+}
+
+// sectionEvent is what one vertex changes: past x the slope of the section, or
+// its width, grows by change.
+type sectionEvent struct{ x, change float64 }
+
+// crowded is how many events of one bin are too many to be sorted by insertion.
+const crowded = 24
+
+// turn turns the cover and sorts its vertices.
+//
+// An edge y = y0 + b (x - x0) adds -y to the section where it runs along the
+// feed and +y where it runs back (material on the left), from its lower end to
+// its upper. Either way the slope changes by -b at its first vertex and by +b at
+// its second. Only where an edge is left out, being no longer along the feed
+// than tiny, do the y of its neighbours not cancel: there the width jumps.
+func (t *turned) turn(c *cover, sin, cos, tiny float64) {
+	n := len(c.x)
+	if len(t.x) != n {
+		t.x = make([]float64, n)
+		t.counts = make([]int32, 2*n+2)
+		t.events = make([]sectionEvent, n-len(c.loops)+1)
+	}
+	t.sin, t.cos = sin, cos
+	x, px, py := t.x[:n], c.x[:n], c.y[:n]
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range px {
+		v := px[i]*cos + py[i]*sin
+		x[i] = v
+		if v < lo {
+			lo = v
+		}
+		if v > hi {
+			hi = v
+		}
+	}
+	counts := t.counts
+	clear(counts)
+	bins := float64(len(counts)-2) / max(hi-lo, tiny)
+	for k := range len(c.loops) - 1 {
+		for _, v := range x[c.loops[k] : c.loops[k+1]-1] {
+			counts[int32((v-lo)*bins)+1]++
+		}
+	}
+	most, sum := int32(0), int32(0)
+	for m, v := range counts {
+		if v > most {
+			most = v
+		}
+		sum += v
+		counts[m] = sum
+	}
+	events := t.events
+	t.jumps = t.jumps[:0]
+	for k := range len(c.loops) - 1 {
+		x, px, py := x[c.loops[k]:c.loops[k+1]], px[c.loops[k]:c.loops[k+1]], py[c.loops[k]:c.loops[k+1]]
+		last := len(x) - 1
+		across := func(i int) float64 { return py[i]*cos - px[i]*sin }
+		before, kept := edgeSlope(x[last]-x[last-1], across(last)-across(last-1), tiny)
+		v, y := x[0], across(0)
+		for i := 1; i < len(x); i++ {
+			w, z := x[i], py[i]*cos-px[i]*sin
+			b, keep := 0.0, math.Abs(w-v) > tiny
+			if keep {
+				b = (z - y) / (w - v)
+			}
+			if keep != kept {
+				if keep {
+					t.jumps = append(t.jumps, sectionEvent{v, -y})
+				} else {
+					t.jumps = append(t.jumps, sectionEvent{v, y})
+				}
+			}
+			m := &counts[int32((v-lo)*bins)]
+			events[*m] = sectionEvent{v, before - b}
+			*m++
+			before, kept, v, y = b, keep, w, z
+		}
+	}
+	sortEvents(t.jumps)
+	if most > crowded {
+		begin := int32(0)
+		for _, end := range counts {
+			if end-begin > crowded {
+				sortEvents(events[begin:end])
+			}
+			begin = end
+		}
+	}
+	for i := 1; i < len(events); i++ {
+		e := events[i]
+		k := i
+		for ; k > 0 && events[k-1].x > e.x; k-- {
+			events[k] = events[k-1]
+		}
+		if k < i {
+			events[k] = e
+		}
+	}
+}
+
+func edgeSlope(dx, dy, tiny float64) (b float64, keep bool) {
+	if math.Abs(dx) <= tiny {
+		return 0, false
+	}
+	return dy / dx, true
+}
+
+// sortEvents orders events along the feed. The numbers are finite, which spares
+// the comparison the care for those that are not.
+func sortEvents(events []sectionEvent) {
+	slices.SortFunc(events, func(a, b sectionEvent) int {
+		switch {
+		case a.x < b.x:
+			return -1
+		case a.x > b.x:
+			return 1
+		}
+		return 0
+	})
+}
+
+// walker is the section at one event: what it is there and how it goes on. What
+// rounding takes from the slope is kept aside (Knuth's two-sum), for an edge of
+// slope 1e7 that comes and goes would else leave 1e-9 behind.
+type walker struct {
+	x, width    float64
+	slope, lost float64
+	jump        int // index of the next
+}
+
+// pass takes the walker, which has come to width at e, past it.
+func (w *walker) pass(e *sectionEvent, width float64) {
+	w.x, w.width = e.x, width
+	sum := w.slope + e.change
+	part := sum - w.slope
+	w.lost += float64(w.slope-float64(sum-part)) + float64(e.change-part)
+	w.slope = sum
+}
+
+// leap takes the walker past the jumps up to where it stands.
+func (w *walker) leap(jumps []sectionEvent) {
+	for ; w.jump < len(jumps) && jumps[w.jump].x <= w.x; w.jump++ {
+		w.width += jumps[w.jump].change
+	}
+}
+
+// widest returns the widest section of the cover.
+func (t *turned) widest(tiny float64) found {
+	var best found
+	var w walker
+	w.x = t.events[0].x
+	end, before := -1, 0 // index of the event at which the stretch with the best ends
+	for i := range t.events {
+		e := &t.events[i]
+		d := e.x - w.x
+		next := w.width + (w.slope+w.lost)*d
+		if d > tiny {
+			if w.width > best.width {
+				best = found{w.width, w.x, w.x + d/2}
+				end, before = i, i
+			}
+			if next > best.width {
+				best = found{next, e.x, w.x + d/2}
+				end, before = i, i+1
+			}
+		}
+		w.pass(e, next)
+		if w.jump < len(t.jumps) {
+			w.leap(t.jumps)
+		}
+	}
+	if end > 0 {
+		// The stretches on both sides.
+		t.lo, t.hi = t.events[end-1].x, t.events[min(before, len(t.events)-1)].x
+		if before == end {
+			t.lo = t.events[max(0, end-2)].x
+		}
+	}
+	return best
+}
+
+// span is a stretch along the feed.
+type span struct{ lo, hi float64 }
+
+// peak returns the stretches beside the cover's widest place.
+func (t *turned) peak() span { return span{t.lo, t.hi} }
+
+// wider collects the stretches, in order and joined, where the cover is wider
+// than limit, without those in but.
+func (t *turned) wider(limit, tiny float64, but span, spans []span) []span {
+	var w walker
+	w.x = t.events[0].x
+	for i := range t.events {
+		e := &t.events[i]
+		d := e.x - w.x
+		next := w.width + (w.slope+w.lost)*d
+		if d > tiny && (w.width > limit || next > limit) && (w.x < but.lo || e.x > but.hi) {
+			// The section is straight here; a little more than where it is wider.
+			x0, x1 := w.x, e.x
+			cut := x0 + d*(limit-w.width)/(next-w.width)
+			if w.width < limit {
+				x0 = max(x0, cut-tiny)
+			} else if next < limit {
+				x1 = min(x1, cut+tiny)
+			}
+			if n := len(spans); n > 0 && x0 <= spans[n-1].hi+tiny {
+				spans[n-1].hi = x1
+			} else {
+				spans = append(spans, span{x0, x1})
+			}
+		}
+		w.pass(e, next)
+		w.leap(t.jumps)
+	}
+	return spans
+}
+
+// extent returns how far the vertices of a group reach along the feed.
+func (t *turned) extent(g *coverGroup) (lo, hi float64) {
+	lo = t.x[g.first]
+	hi = lo
+	for _, x := range t.x[g.first+1 : g.last+1] {
+		if x < lo {
+			lo = x
+		}
+		if x > hi {
+			hi = x
+		}
+	}
+	return lo, hi
+}
