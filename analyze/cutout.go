@@ -49,7 +49,7 @@ func (w *work) cutouts() error {
 		corners := f.Corners(sharp)
 		c.Corners = len(corners)
 		w.corners(corners, measure.Void, k)
-		c.Reach = w.reach(f, k)
+		c.Reach = w.reach(f, k, width.NewCourse(loop))
 		w.part.Cutouts = append(w.part.Cutouts, c)
 	}
 	return nil
@@ -79,9 +79,10 @@ func (w *work) circle(k int) measure.Cutout {
 }
 
 // reach measures which share of contour k each tool can touch; f has the void
-// on its left and that contour first.
-func (w *work) reach(f *width.Field, k int) []measure.Reach {
+// on its left and that contour first, which course follows.
+func (w *work) reach(f *width.Field, k int, course *width.Course) []measure.Reach {
 	var out []measure.Reach
+	from := w.along(k, course.Start())
 	for _, tool := range w.opt.Tools {
 		touched, gaps := f.Reach(0, tool, touchSlack*tool)
 		total := w.part.Lengths[k].Length.V
@@ -91,7 +92,7 @@ func (w *work) reach(f *width.Field, k int) []measure.Reach {
 		r := measure.Reach{Tool: tool, Share: measure.Of(math.Min(1, touched/total), w.err/total)}
 		for _, g := range gaps {
 			r.Missing = append(r.Missing, measure.Stretch{
-				Contour: w.ids[k], From: w.along(k, g.To.At), Length: g.Length, A: g.To.At, B: g.From.At,
+				Contour: w.ids[k], From: back(from, course.At(g.To), total), Length: g.Length, A: g.To.At, B: g.From.At,
 			})
 		}
 		out = append(out, r)
@@ -103,9 +104,22 @@ func (w *work) reach(f *width.Field, k int) []measure.Reach {
 // touched: filaments give way by more.
 const touchSlack = 0.01
 
+// back is the place on a closed contour of the given length that lies by so much
+// before from: a void's stretches run against the contour, so that their far end
+// comes first.
+func back(from, by, length float64) float64 {
+	at := from - by
+	if at < 0 {
+		at += length
+	}
+	if at >= length*(1-1e-12) {
+		at = 0
+	}
+	return math.Max(at, 0)
+}
+
 // along returns how far along contour k, from its first curve's start, the
-// point p lies. The stretches of a void run against the contour, so that their
-// far end comes first.
+// point p lies.
 func (w *work) along(k int, p r2.Point) float64 {
 	best, at, sum := math.Inf(1), 0.0, 0.0
 	for _, c := range w.loops[k] {

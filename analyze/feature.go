@@ -15,9 +15,10 @@ func (w *work) features() error {
 	if err != nil {
 		return err
 	}
-	w.notches(f, void)
+	course := width.NewCourse(void)
+	w.notches(f, course)
 	w.corners(f.Corners(sharp), measure.Void, 0)
-	w.part.Reach = w.reach(f, 0)
+	w.part.Reach = w.reach(f, 0, course)
 
 	f, err = width.New(w.merged, 0)
 	if err != nil {
@@ -40,19 +41,23 @@ func (w *work) features() error {
 
 // notches lists the void passages that enter from the outline: they open at one
 // end, or lead into a wider pocket, and are at least half as deep as wide.
-func (w *work) notches(f *width.Field, void []geom.Curve) {
+func (w *work) notches(f *width.Field, course *width.Course) {
 	passages, _ := f.Features(grow)
 	for _, p := range passages {
 		if p.Open == 0 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}
-		e, ok := f.Enclose(p, void)
-		if !ok || e.Depth < p.Least.Radius {
+		e, ok := course.Enclose(p)
+		if !ok {
+			continue
+		}
+		depth := e.Depth()
+		if depth < p.Least.Radius {
 			continue
 		}
 		w.part.Notches = append(w.part.Notches, measure.Notch{
 			At: p.Least.Center, Width: w.width(p.Least),
-			Depth: measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
+			Depth: measure.Of(depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
 			Level: w.level(f, p.Least, w.ids),
 		})
 	}
@@ -64,6 +69,13 @@ func (w *work) notches(f *width.Field, void []geom.Curve) {
 func (w *work) webs(f *width.Field) {
 	passages, saddles := f.Features(grow)
 	taken := make(map[int]bool)
+	courses := make([]*width.Course, len(w.merged))
+	course := func(k int) *width.Course {
+		if courses[k] == nil {
+			courses[k] = width.NewCourse(w.merged[k])
+		}
+		return courses[k]
+	}
 	for _, s := range saddles {
 		p := &passages[s.Passage]
 		taken[s.Passage] = true
@@ -73,7 +85,7 @@ func (w *work) webs(f *width.Field) {
 		}
 		if s.Disc.Contours[0] == s.Disc.Contours[1] {
 			v.Kind = measure.Neck
-			if e, ok := f.Enclose(*p, w.merged[s.Disc.Contours[0]]); ok {
+			if e, ok := course(s.Disc.Contours[0]).Enclose(*p); ok {
 				v.Hangs = measure.Of(e.Area, w.err*p.Length)
 			}
 		}
@@ -84,13 +96,17 @@ func (w *work) webs(f *width.Field) {
 			continue
 		}
 		c := p.Least.Contours[0]
-		e, ok := f.Enclose(p, w.merged[c])
-		if !ok || e.Depth < p.Least.Radius {
+		e, ok := course(c).Enclose(p)
+		if !ok {
+			continue
+		}
+		depth := e.Depth()
+		if depth < p.Least.Radius {
 			continue
 		}
 		w.part.Webs = append(w.part.Webs, measure.Passage{
 			Kind: measure.Tab, At: p.Least.Center, Width: w.width(p.Least),
-			Length:  measure.Of(e.Depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
+			Length:  measure.Of(depth, 2*w.err).Seen(measure.Witness{A: e.From.At, B: e.To.At, Points: true}),
 			Between: [2]string{w.ids[c], w.ids[c]}, Hangs: measure.Of(e.Area, w.err*p.Length),
 			Level: w.level(f, p.Least, w.ids),
 		})

@@ -3,8 +3,6 @@ package width
 import (
 	"math"
 
-	"burrcast/geom"
-
 	"github.com/golang/geo/r2"
 )
 
@@ -258,18 +256,4 @@ func (f *Field) Straight() (length float64, d Disc, ok bool) {
 		}
 	}
 	return length, f.placed(d), ok
-}
-
-// Stretch returns the curves of a contour from place a forward to place b, both
-// on the contour given.
-func Stretch(contour []geom.Curve, a, b Place) []geom.Curve {
-	n := len(contour)
-	if a.Curve == b.Curve && a.T <= b.T {
-		return []geom.Curve{contour[a.Curve].Sub(a.T, b.T)}
-	}
-	out := []geom.Curve{contour[a.Curve].Sub(a.T, 1)}
-	for k := (a.Curve + 1) % n; k != b.Curve; k = (k + 1) % n {
-		out = append(out, contour[k])
-	}
-	return append(out, contour[b.Curve].Sub(0, b.T))
 }

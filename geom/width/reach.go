@@ -3,8 +3,6 @@ package width
 import (
 	"math"
 
-	"burrcast/geom"
-
 	"github.com/golang/geo/r2"
 )
 
@@ -176,52 +174,4 @@ func (f *Field) Corners(turn float64) []Corner {
 // given diameter stays: d/2 (1/sin(a/2) - 1).
 func (c Corner) Depth(diameter float64) float64 {
 	return diameter / 2 * (1/math.Sin(c.Angle/2) - 1)
-}
-
-// Enclosed is the side of a passage that hangs on it or that it leads into.
-type Enclosed struct {
-	Area     float64 // mm2, bounded by the chord between the feet of the least disc
-	Depth    float64 // mm, from the chord between the outer ends of the passage
-	From, To Place   // those outer ends
-	Stretch  []geom.Curve
-}
-
-// Enclose returns the smaller of the two sides into which the disc of a passage
-// divides the region that its contour bounds, and false when the two feet lie
-// on different contours. contour holds the curves given to New.
-func (f *Field) Enclose(p Passage, contour []geom.Curve) (Enclosed, bool) {
-	if p.Least.Contours[0] != p.Least.Contours[1] || len(p.Spans) == 0 || len(p.Spans) > 2 {
-		return Enclosed{}, false
-	}
-	best, found := Enclosed{}, false
-	// The passage's walls are one or two spans: what it leads into lies between
-	// the end of one and the start of the other.
-	for k := range p.Spans {
-		in, out := p.Spans[k], p.Spans[len(p.Spans)-1-k]
-		s := Stretch(contour, in.From, out.To)
-		loop := append(append([]geom.Curve{}, s...), geom.Line(s[len(s)-1].End, s[0].Start))
-		area := geom.Integrate(loop).Area
-		if area <= 0 || found && area >= best.Area {
-			continue
-		}
-		best = Enclosed{Area: area, From: in.From, To: out.To, Stretch: s, Depth: depthFrom(s)}
-		found = true
-	}
-	return best, found
-}
-
-// depthFrom is the extent of a chain to the left of the line from its end back
-// to its start.
-func depthFrom(s []geom.Curve) float64 {
-	a, b := s[0].Start, s[len(s)-1].End
-	u := geom.Left(geom.Unit(a.Sub(b)))
-	far := 0.0
-	for _, c := range s {
-		if u.X == 0 && u.Y == 0 {
-			far = math.Max(far, c.At(0.5).Sub(a).Norm())
-			continue
-		}
-		far = math.Max(far, c.Extent(u).Hi-a.Dot(u))
-	}
-	return far
 }

@@ -173,11 +173,11 @@ func TestPassageKinds(t *testing.T) {
 		t.Fatalf("%d tabs, want 1: %+v", len(tabs), passagesOf(f))
 	}
 	near(t, "tab width", tabs[0].Least.Diameter(), 1.2)
-	e, ok := f.Enclose(tabs[0], tab)
+	e, ok := NewCourse(tab).Enclose(tabs[0])
 	if !ok {
 		t.Fatal("tab encloses nothing")
 	}
-	near(t, "tab free length", e.Depth, 6)
+	near(t, "tab free length", e.Depth(), 6)
 	near(t, "tab area", e.Area, 7.2)
 
 	notched := poly(0, 0, 30, 0, 30, 12, 33, 12, 33, 0, 60, 0, 60, 40, 0, 40)
@@ -188,11 +188,11 @@ func TestPassageKinds(t *testing.T) {
 		t.Fatalf("notch passages %+v", ps)
 	}
 	near(t, "notch width", ps[0].Least.Diameter(), 3)
-	e, ok = f.Enclose(ps[0], void)
+	e, ok = NewCourse(void).Enclose(ps[0])
 	if !ok {
 		t.Fatal("notch encloses nothing")
 	}
-	near(t, "notch depth", e.Depth, 12)
+	near(t, "notch depth", e.Depth(), 12)
 	if _, ok := f.Inscribed(); ok {
 		t.Error("outside of a part holds a largest disc")
 	}
