@@ -273,11 +273,45 @@ func (c *closing) own(b int32) bool {
 	return true
 }
 
-// touchAt returns the disc that touches element b at its end u and element j.
+// touchAt returns the disc that touches element b at its end u and the whole line
+// or circle of element j; footOn says whether it touches j itself.
 func (f *Field) touchAt(b int32, u float64, j int32) (touching, bool) {
-	p, n := f.elems[b].at(u)
-	r := f.radius(b, p, n, j)
-	return touching{u, r, p.Add(n.Mul(r))}, r < math.Inf(1)
+	e := &f.elems[b]
+	p, n := e.at(u)
+	var r float64
+	if e.kind == lineElem {
+		q, ok := f.onLine(e, b, j)
+		if !ok {
+			return touching{}, false
+		}
+		s := u * e.length
+		r = q[0] + s*(q[1]+s*q[2])
+	} else {
+		over, under := f.elems[j].apart(p, n)
+		if under <= 0 {
+			return touching{}, false
+		}
+		r = over / under
+	}
+	return touching{u, r, p.Add(n.Mul(r))}, r >= 0 && r < math.Inf(1)
+}
+
+// apart returns the two sides of the fraction that is the radius of the disc
+// which touches at p, with the inner normal n, and the line, point or circle of e.
+func (e *element) apart(p, n r2.Point) (over, under float64) {
+	switch e.kind {
+	case lineElem:
+		return e.nrm.Dot(p.Sub(e.p)), lessDot(n, e.nrm)
+	case vertex:
+		w := e.p.Sub(p)
+		return w.Dot(w), 2 * n.Dot(w)
+	}
+	d := p.Sub(e.c.Center)
+	R := e.c.Radius
+	if e.kind == concave {
+		return R*R - d.Dot(d), 2 * (R + n.Dot(d))
+	}
+	return d.Dot(d) - R*R, 2 * (R - n.Dot(d))
 }
 
 // footOn returns where the disc touches strip s, and false where it does not.
