@@ -24,15 +24,17 @@ func (w *work) feeds() {
 	w.part.MinWidth = measure.Of(least, 2*w.err)
 	sections := width.NewSections(w.merged)
 	edges := width.NewEdges(w.merged)
+	w.part.Feeds = make([]measure.Feed, 0, feedSteps+2)
 	at := func(deg float64) measure.Feed {
 		dir := -deg * math.Pi / 180
 		f := edges.Face(dir, lying)
 		c := w.part.Centroid
 		sin, cos := math.Sincos(dir)
 		section, _ := sections.Widest(dir)
+		along, across, front := s.Reach(dir)
 		return measure.Feed{
-			Angle: deg, Length: s.Extent(dir), Width: s.Extent(dir + math.Pi/2),
-			Lead:    s.Value(dir) - c.X*cos - c.Y*sin,
+			Angle: deg, Length: along, Width: across,
+			Lead:    front - c.X*cos - c.Y*sin,
 			Section: section,
 			Along:   f.Along / f.Total, Against: f.Against / f.Total, Across: f.Across / f.Total,
 			Lying: f.Lying / f.Total,

@@ -1,11 +1,50 @@
 package analyze
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
+	"burrcast/analyze/measure"
+	"burrcast/geom"
 	"burrcast/geom/dxf"
+
+	"github.com/golang/geo/r2"
 )
+
+// BenchmarkFeeds measures parts at all feed angles: extents, widest sections,
+// edges by direction.
+func BenchmarkFeeds(b *testing.B) {
+	feeds := func(b *testing.B, w *work) {
+		w.part = &measure.Part{}
+		w.totals()
+		b.ReportAllocs()
+		for b.Loop() {
+			w.part.Feeds = nil
+			w.feeds()
+		}
+	}
+	for _, o := range outlines {
+		for _, n := range []int{100, 1000, 10000, 100000} {
+			b.Run(fmt.Sprintf("%s/%d", o.name, n), func(b *testing.B) { feeds(b, newBenchPart(b, o.make(n))) })
+		}
+	}
+	// A plate as shops have them: rounded corners and two rows of round holes.
+	b.Run("plate", func(b *testing.B) {
+		corner := math.Tan(math.Pi / 8)
+		at := []r2.Point{{X: 10}, {X: 190}, {X: 200, Y: 10}, {X: 200, Y: 90}, {X: 190, Y: 100}, {X: 10, Y: 100}, {Y: 90}, {Y: 10}}
+		loops := [][]geom.Curve{nil}
+		for i, p := range at {
+			loops[0] = append(loops[0], geom.Bulge(p, at[(i+1)%len(at)], corner*float64(i%2)))
+		}
+		for k := range 9 {
+			for _, y := range []float64{15, 85} {
+				loops = append(loops, geom.ReverseLoop([]geom.Curve{geom.Circle(r2.Point{X: 20 + 20*float64(k), Y: y}, 4)}))
+			}
+		}
+		feeds(b, &work{loops: loops, merged: loops, ids: make([]string, len(loops))})
+	})
+}
 
 // A right triangle with legs of 30 mm along X and 60 mm along Y has its centre of
 // gravity a third of each leg from the right angle, wherever it lies in the

@@ -1,12 +1,11 @@
 package width
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"burrcast/geom"
-
-	"github.com/golang/geo/r2"
-	"github.com/golang/geo/s1"
 )
 
 // Facing is how a part's edges lie to the feed, as lengths in mm.
@@ -18,79 +17,145 @@ type Facing struct {
 
 // Edges holds the directions of a part's edges, ready to be held against any
 // feed angle.
+//
+//  1. Sort straight edges by the direction of their outer normal and add their
+//     lengths up in that order: the length between two directions is then the
+//     difference of two sums.
+//  2. The normals of an arc cover an interval evenly, so the length of arcs up to
+//     a direction is a straight line between the ends of these intervals.
+//
+// A length that Face returns is right to about 1e-15 of the part's for each edge.
 type Edges struct {
-	lines []edgeLine
-	arcs  []edgeArc
+	lines []edgeSum // length of the lines before; the last is the sum of all
+	arcs  []edgeSum // length of the arcs up to here, and per radian from here on
 	total float64
 }
 
-type edgeLine struct {
-	normal r2.Point // outer, unit
-	length float64
-}
-
-// edgeArc covers the outer normals from one angle to another.
-type edgeArc struct{ from, to, radius float64 }
+// edgeSum is a length summed over normals from direction 0 on.
+type edgeSum struct{ at, length, rate float64 }
 
 // NewEdges prepares the contours of a part, material on the left.
 func NewEdges(contours [][]geom.Curve) *Edges {
 	e := &Edges{}
+	n := 0
+	for _, loop := range contours {
+		n += len(loop)
+	}
+	e.lines = make([]edgeSum, 0, n+1)
 	for _, loop := range contours {
 		for _, c := range loop {
 			l := c.Length()
 			e.total += l
 			if !c.IsArc() {
-				t := c.Tangent(0)
-				e.lines = append(e.lines, edgeLine{r2.Point{X: t.Y, Y: -t.X}, l})
+				d := c.End.Sub(c.Start)
+				e.lines = append(e.lines, edgeSum{at: turn(math.Atan2(-d.X, d.Y)), length: l})
 				continue
 			}
 			// The outer normal points away from the centre when material is inside,
 			// else towards it.
-			a := edgeArc{float64(c.From), float64(c.From + c.Sweep), c.Radius}
+			from, to := float64(c.From), float64(c.From+c.Sweep)
 			if c.Sweep < 0 {
-				a.from, a.to = a.to+math.Pi, a.from+math.Pi
+				from, to = to+math.Pi, from+math.Pi
 			}
-			e.arcs = append(e.arcs, a)
+			whole := 0.0
+			if to-from >= 2*math.Pi {
+				whole, to = c.Radius, from
+			}
+			from, to = turn(from), turn(to)
+			if from > to {
+				whole += c.Radius // through direction 0
+			}
+			e.arcs = append(e.arcs, edgeSum{rate: whole}, edgeSum{at: from, rate: c.Radius}, edgeSum{at: to, rate: -c.Radius})
 		}
 	}
+	byAt := func(a, b edgeSum) int { return cmp.Compare(a.at, b.at) }
+	slices.SortFunc(e.lines, byAt)
+	sum := 0.0
+	for i := range e.lines {
+		l := &e.lines[i]
+		sum, l.length = sum+l.length, sum
+	}
+	e.lines = append(e.lines, edgeSum{at: math.Inf(1), length: sum})
+	slices.SortFunc(e.arcs, byAt)
+	at, sum, rate := 0.0, 0.0, 0.0
+	kept := e.arcs[:0]
+	for _, a := range e.arcs {
+		sum += rate * (a.at - at)
+		at, rate = a.at, rate+a.rate
+		if n := len(kept); n > 0 && kept[n-1].at == at {
+			kept[n-1].rate = rate
+		} else {
+			kept = append(kept, edgeSum{at, sum, rate})
+		}
+	}
+	e.arcs = kept
 	return e
 }
+
+// Slack by which a straight edge may lie outside of a range and count in it, in
+// radians: edges at just 45 degrees face the feed or its back, and those at just
+// the lying angle lie along on either side.
+const (
+	facingSlack = 2e-12
+	lyingSlack  = 1e-9
+)
 
 // Face sorts the edge length for a feed along angle a (radians). lying is the
 // greatest angle to the feed, in radians and less than 45 degrees, of an edge
 // that counts as lying along it.
 func (e *Edges) Face(a, lying float64) Facing {
 	f := Facing{Total: e.total}
-	u := geom.Direction(s1.Angle(a))
-	least := math.Sin(lying)
-	for _, l := range e.lines {
-		switch c := l.normal.Dot(u); {
-		case c >= math.Sqrt2/2-1e-12:
-			f.Along += l.length
-		case c <= -math.Sqrt2/2+1e-12:
-			f.Against += l.length
-		default:
-			if math.Abs(c) <= least+1e-9 { // an edge at just that angle lies along on either side
-				f.Lying += l.length
-			}
-		}
-	}
-	for _, c := range e.arcs {
-		from, to := c.from-a, c.to-a
-		f.Along += c.radius * overlap(from, to, 0, math.Pi/4, 2*math.Pi)
-		f.Against += c.radius * overlap(from, to, math.Pi, math.Pi/4, 2*math.Pi)
-		f.Lying += c.radius * overlap(from, to, math.Pi/2, lying, math.Pi)
-	}
+	f.Along = e.within(a, math.Pi/4, facingSlack)
+	f.Against = e.within(a+math.Pi, math.Pi/4, facingSlack)
+	f.Lying = e.within(a+math.Pi/2, lying, lyingSlack) + e.within(a-math.Pi/2, lying, lyingSlack)
 	f.Across = max(0, f.Total-f.Along-f.Against)
 	return f
 }
 
-// overlap is the length of [from, to] within half of mid, repeated every period.
-func overlap(from, to, mid, half, period float64) float64 {
-	sum := 0.0
-	for k := math.Floor((from - mid - half) / period); mid+k*period-half <= to; k++ {
-		m := mid + k*period
-		sum += max(0, min(to, m+half)-max(from, m-half))
+// within is the length of the edges whose normal lies within half of mid; slack
+// is for straight ones.
+func (e *Edges) within(mid, half, slack float64) float64 {
+	lo, hi := turn(mid-half-slack), turn(mid+half+slack)
+	sum := e.linesBefore(hi, true) - e.linesBefore(lo, false)
+	if lo > hi {
+		sum += e.lines[len(e.lines)-1].length
 	}
-	return sum
+	if len(e.arcs) > 0 {
+		lo, hi := turn(mid-half), turn(mid+half)
+		sum += e.arcsBefore(hi) - e.arcsBefore(lo)
+		if lo > hi {
+			sum += e.arcsBefore(2 * math.Pi)
+		}
+	}
+	return max(0, sum)
+}
+
+// linesBefore is the length of the lines with normals from 0 to a in [0, 2 pi),
+// those at a too if asked.
+func (e *Edges) linesBefore(a float64, too bool) float64 {
+	from, to := 0, len(e.lines)-1
+	for from < to {
+		m := (from + to) / 2
+		if at := e.lines[m].at; at < a || too && at == a {
+			from = m + 1
+		} else {
+			to = m
+		}
+	}
+	return e.lines[from].length
+}
+
+// arcsBefore is the length of the arcs with normals from 0 to a.
+func (e *Edges) arcsBefore(a float64) float64 {
+	from, to := 0, len(e.arcs) // the last that begins at or before a lies before from
+	for from < to {
+		m := (from + to) / 2
+		if e.arcs[m].at <= a {
+			from = m + 1
+		} else {
+			to = m
+		}
+	}
+	c := &e.arcs[from-1]
+	return c.length + c.rate*(a-c.at)
 }

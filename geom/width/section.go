@@ -34,6 +34,8 @@ type Sections struct {
 	cover  cover
 	turned turned
 	sweep  curveSweep
+
+	obstacles []obstacle // room for those of one direction
 }
 
 // NewSections prepares the contours of a part, the outline first, material on
@@ -83,29 +85,39 @@ func (s *Sections) Widest(a float64) (width, at float64) {
 		return 0, 0
 	}
 	sin, cos := math.Sincos(a)
-	t := &s.turned
-	t.turn(&s.cover, sin, cos, s.tiny)
-	best := t.widest(s.tiny)
-	if s.cover.exact {
-		best.width = s.cover.section(t, best.at, best.mid)
-	} else {
-		best = s.refine(a, sin, cos)
-	}
+	best := s.widest(a, sin, cos)
 	return best.width, best.at + s.origin.X*cos + s.origin.Y*sin
+}
+
+func (s *Sections) widest(a, sin, cos float64) found {
+	t, c := &s.turned, &s.cover
+	// Cut-outs only take away: often the outline alone is widest beside them.
+	if len(c.cutouts) > 0 {
+		t.turn(c, 1, sin, cos, s.tiny)
+		best := t.widest(s.tiny)
+		s.obstacles = append(append(s.obstacles[:0], c.rough[:c.outline]...), c.cutouts...)
+		if place, ok := t.place(s.obstacles, best, s.tiny); ok {
+			return found{c.section(t, place.at, place.mid), place.at, place.mid}
+		}
+	}
+	t.turn(c, len(c.loops)-1, sin, cos, s.tiny)
+	best := t.widest(s.tiny)
+	if place, ok := t.place(c.rough, best, s.tiny); ok {
+		return found{c.section(t, place.at, place.mid), place.at, place.mid}
+	}
+	return s.refine(a, sin, cos)
 }
 
 // refine finds the widest section of the curves from the turned cover.
 func (s *Sections) refine(a, sin, cos float64) found {
-	t := &s.turned
-	c := &s.sweep
+	t, c := &s.turned, &s.sweep
 	c.tiny = s.tiny
 	c.best = found{}
 	// Where the cover is widest the curves most often are, too.
-	peak := t.peak()
-	c.spans = append(c.spans[:0], peak)
+	c.spans = append(c.spans[:0], t.beside)
 	s.gather(a, sin, cos)
 	c.run()
-	c.spans = t.wider(c.best.width*(1+1e-12), s.tiny, peak, c.spans[:0])
+	c.spans = t.wider(c.best.width*(1+same), s.tiny, t.beside, c.spans[:0])
 	if len(c.spans) > 0 {
 		s.gather(a, sin, cos)
 		c.run()
@@ -118,15 +130,23 @@ func (s *Sections) gather(a, sin, cos float64) {
 	c := &s.sweep
 	c.pieces = c.pieces[:0]
 	next := int32(0)
-	for i := range s.cover.groups {
-		g := &s.cover.groups[i]
-		lo, hi := s.turned.extent(g)
-		if !c.reach(lo-g.pad-s.tiny, hi+g.pad+s.tiny) {
-			continue
+	for k := range len(s.cover.loops) - 1 {
+		if k > 0 {
+			o := &s.cover.cutouts[k-1]
+			if x := o.x*cos + o.y*sin; !c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
+				continue
+			}
 		}
-		for k := max(next, g.from); k < g.to; k++ {
-			c.put(&s.curves[k], a, sin, cos)
+		for i := s.cover.firsts[k]; i < s.cover.firsts[k+1]; i++ {
+			g := &s.cover.groups[i]
+			lo, hi := s.turned.extent(g)
+			if !c.reach(lo-g.pad-s.tiny, hi+g.pad+s.tiny) {
+				continue
+			}
+			for k := max(next, g.from); k < g.to; k++ {
+				c.put(&s.curves[k], a, sin, cos)
+			}
+			next = max(next, g.to)
 		}
-		next = max(next, g.to)
 	}
 }

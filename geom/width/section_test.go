@@ -104,3 +104,51 @@ func TestFacing(t *testing.T) {
 	near(t, "ring lying", f.Lying, 30*math.Pi/6)
 	near(t, "ring total", f.Total, 30*math.Pi)
 }
+
+// The plain answer looks at every edge by itself.
+func TestFacingAgainstEdges(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 9))
+	for k := range 60 {
+		contours := randomPart(rng, k%3 > 0)
+		e := NewEdges(contours)
+		for _, a := range []float64{0, math.Pi / 4, -math.Pi / 2, math.Pi, -5.9, 40 * (rng.Float64() - 0.5)} {
+			lying := 0.7 * rng.Float64()
+			got := e.Face(a, lying)
+			var along, against, lies, total float64
+			for _, loop := range contours {
+				for _, c := range loop {
+					n := 1
+					if c.IsArc() {
+						n = 20000
+					}
+					l := c.Length() / float64(n)
+					for i := range n {
+						v := c.Tangent((float64(i) + 0.5) / float64(n))
+						// The outer normal lies to the right of travel.
+						d := math.Abs(math.Remainder(math.Atan2(-v.X, v.Y)-a, 2*math.Pi))
+						total += l
+						switch {
+						case d <= math.Pi/4+1e-12:
+							along += l
+						case d >= 3*math.Pi/4-1e-12:
+							against += l
+						case math.Abs(d-math.Pi/2) <= lying:
+							lies += l
+						}
+					}
+				}
+			}
+			// A sampled arc is wrong by a sample at every end.
+			tol := 1e-9 * total
+			if k%3 > 0 {
+				tol = 3e-4 * total
+			}
+			for _, x := range [][2]float64{{got.Along, along}, {got.Against, against}, {got.Lying, lies}, {got.Across, total - along - against}, {got.Total, total}} {
+				if math.Abs(x[0]-x[1]) > tol {
+					t.Errorf("part %d, feed at %g, lying %g: %+v; plainly %g %g %g of %g", k, a, lying, got, along, against, lies, total)
+					break
+				}
+			}
+		}
+	}
+}

@@ -29,9 +29,16 @@ type cover struct {
 	x, y   []float64 // vertices, loop after loop, the first of each repeated at its end
 	loops  []int32   // index of each loop's first vertex, and one past the last
 	groups []coverGroup
-	exact  bool // the cover is the part
-	none   bool // no loop yet
+	firsts []int32 // index of each loop's first group, and one past the last
+	// Where the cover may stand off the part: groups of the outline that are not
+	// straight edges, then those of the cut-outs. Or whole cut-outs instead.
+	rough   []obstacle
+	outline int // obstacles of the outline
+	cutouts []obstacle
 }
+
+// obstacle is a disc that holds curves.
+type obstacle struct{ x, y, r float64 }
 
 // coverGroup is a stretch of the cover and the curves that it covers.
 type coverGroup struct {
@@ -50,13 +57,14 @@ type coverEdge struct {
 // add appends the cover of one loop whose first curve has index first.
 func (c *cover) add(loop []geom.Curve, first int32, off float64) {
 	if len(c.loops) == 0 {
-		c.loops = append(c.loops, 0)
-		c.exact = true
+		c.loops, c.firsts = append(c.loops, 0), append(c.firsts, 0)
+		defer func() { c.outline = len(c.rough) }()
+	} else {
+		c.cutouts = append(c.cutouts, around(loop))
 	}
 	edges := make([]coverEdge, 0, len(loop)+1)
 	for i := range loop {
 		edges = coverCurve(edges, &loop[i], first+int32(i), off)
-		c.exact = c.exact && !loop[i].IsArc()
 	}
 	n := len(edges)
 	edges = append(edges, coverEdge{p: edges[0].p})
@@ -73,7 +81,7 @@ func (c *cover) add(loop []geom.Curve, first int32, off float64) {
 		i += k
 	}
 	c.x, c.y = append(c.x, edges[n].p.X), append(c.y, edges[n].p.Y)
-	c.loops = append(c.loops, int32(len(c.x)))
+	c.loops, c.firsts = append(c.loops, int32(len(c.x))), append(c.firsts, int32(len(c.groups)))
 }
 
 // put appends the group of k edges from edge i on.
@@ -86,13 +94,35 @@ func (c *cover) put(edges []coverEdge, i, k int, strip float64) {
 	g.pad += pad
 	c.x, c.y = append(c.x, edges[i].p.X), append(c.y, edges[i].p.Y)
 	if k > 1 {
-		c.exact = false
 		for _, p := range roof(edges[i : i+k+1]) {
 			c.x, c.y = append(c.x, p.X), append(c.y, p.Y)
 		}
 	}
 	g.last = int32(len(c.x)) // the next group's first vertex, or the loop's first again
 	c.groups = append(c.groups, g)
+	if k > 1 || pad > 0 {
+		// Roofs and tangents stand off the chain by its strip or sagitta at most.
+		p := edges[i].p.Add(edges[i+k].p).Mul(0.5)
+		r := 0.0
+		for _, e := range edges[i : i+k+1] {
+			r = max(r, e.p.Sub(p).Norm())
+		}
+		c.rough = append(c.rough, obstacle{p.X, p.Y, r + 3*g.pad})
+	}
+}
+
+// around returns a disc that holds a loop: its own if it is a circle.
+func around(loop []geom.Curve) obstacle {
+	p := geom.LoopBounds(loop).Center()
+	o := obstacle{x: p.X, y: p.Y}
+	for _, c := range loop {
+		r := max(c.Start.Sub(p).Norm(), c.End.Sub(p).Norm())
+		if c.IsArc() {
+			r = max(r, c.Center.Sub(p).Norm()+c.Radius)
+		}
+		o.r = max(o.r, r)
+	}
+	return o
 }
 
 // coverCurve appends the edges of step 1 for one curve.
@@ -178,7 +208,7 @@ func roof(chain []coverEdge) []r2.Point {
 // at mid, which no vertex separates from x.
 func (c *cover) section(t *turned, x, mid float64) float64 {
 	sum := 0.0
-	for k := range len(c.loops) - 1 {
+	for k := range t.loops {
 		from := int(c.loops[k])
 		xs := t.x[from:c.loops[k+1]]
 		before := xs[0] < mid

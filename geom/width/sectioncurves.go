@@ -15,10 +15,10 @@ import (
 //  1. Cut every curve near a stretch into pieces that run one way along the feed.
 //  2. Between two ends of pieces the section is a line plus square roots: the
 //     arcs round material are concave, those round voids convex.
-//  3. Without arcs the widest is at an end. With them the section lies below a
-//     tangent of the concave arcs plus the chord of the others; halve where that
+//  3. Without arcs the widest is at an end. With them the section lies below the
+//     tangents of the concave arcs plus the chord of the others; divide where that
 //     bound is wider than the widest known, at the place where the slope changes
-//     from growing to falling if there is one.
+//     from growing to falling if there is one, else in halves.
 type curveSweep struct {
 	tiny   float64
 	spans  []span // in order, apart
@@ -103,9 +103,8 @@ func (c *curveSweep) putArc(k *geom.Curve, a, start, end float64, m r2.Point) {
 	}
 	x := start
 	for n := first; ; n += step {
-		even := math.Mod(n, 2) == 0
 		p := sectionPiece{x0: x, x1: end, cx: m.X, cy: m.Y, r: k.Radius, side: -1}
-		if even {
+		if int64(n)&1 == 0 {
 			p.side = 1
 		}
 		done := n*step >= last*step
@@ -219,15 +218,6 @@ func (c *curveSweep) toggle(i int32, way float64) {
 	c.arcs = c.arcs[:len(c.arcs)-1]
 }
 
-// value returns the section at x.
-func (c *curveSweep) value(x float64) float64 {
-	y := c.a + c.b*x
-	for _, i := range c.arcs {
-		y += c.pieces[i].sign * c.pieces[i].y(x)
-	}
-	return y
-}
-
 // shape is the section near one place: concave arcs, and all else.
 type shape struct {
 	x                   float64
@@ -272,19 +262,21 @@ func (c *curveSweep) stretch(lo, hi float64) {
 		return
 	}
 	c.mid = lo + (hi-lo)/2
-	c.best.try(c.value(lo), lo, c.mid)
-	c.best.try(c.value(hi), hi, c.mid)
 	if len(c.arcs) == 0 {
+		c.best.try(c.a+c.b*lo, lo, c.mid)
+		c.best.try(c.a+c.b*hi, hi, c.mid)
 		return
 	}
-	c.steps, c.slack = 0, 1e-12
 	left, right := c.at(lo), c.at(hi)
+	c.best.try(left.value(), lo, c.mid)
+	c.best.try(right.value(), hi, c.mid)
+	c.steps, c.slack = 0, same
 	c.climb(&left, &right)
 }
 
 // climb looks between two places whose values are known.
 func (c *curveSweep) climb(l, r *shape) {
-	if r.x-l.x <= 1e-3*c.tiny {
+	if bound(l, r) <= c.best.width*(1+c.slack) || r.x-l.x <= 1e-3*c.tiny {
 		return
 	}
 	if c.steps++; c.steps%settled == 0 {
@@ -292,14 +284,20 @@ func (c *curveSweep) climb(l, r *shape) {
 	}
 	t := c.top(l, r)
 	c.best.try(t.value(), t.x, c.mid)
-	limit := c.best.width * (1 + c.slack)
-	if t.concave+t.concaveRun*(l.x-t.x)+l.rest > limit {
-		c.climb(l, &t)
+	c.climb(l, &t)
+	c.climb(&t, r)
+}
+
+// bound is a width that the section does not exceed between two places, if it
+// does not exceed it there: concave arcs lie below both tangents, the rest below
+// its chord.
+func bound(l, r *shape) float64 {
+	w := r.x - l.x
+	d := w / 2 // from l to where the tangents meet
+	if turn := l.concaveRun - r.concaveRun; turn > 0 {
+		d = min(max(0, (r.concave-l.concave-r.concaveRun*w)/turn), w)
 	}
-	limit = c.best.width * (1 + c.slack)
-	if t.concave+t.concaveRun*(r.x-t.x)+r.rest > limit {
-		c.climb(&t, r)
-	}
+	return min(l.concave+l.concaveRun*d, r.concave-r.concaveRun*(w-d)) + l.rest + (r.rest-l.rest)*(d/w)
 }
 
 // top returns the place between l and r where the section changes from growing

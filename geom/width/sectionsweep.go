@@ -1,6 +1,7 @@
 package width
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -12,7 +13,10 @@ type turned struct {
 	counts   []int32   // of vertices by bin, then where each bin begins, then ends
 	events   []sectionEvent
 	jumps    []sectionEvent // change is in width
-	lo, hi   float64        // the stretches of the cover beside its widest place
+	loops    int            // of the cover
+	top      span           // the longest level stretch where the cover is widest, or the place
+	beside   span           // the stretches next to its widest place
+	hit      []span         // what obstacles reach
 	sin, cos float64
 }
 
@@ -23,21 +27,22 @@ type sectionEvent struct{ x, change float64 }
 // crowded is how many events of one bin are too many to be sorted by insertion.
 const crowded = 24
 
-// turn turns the cover and sorts its vertices.
+// turn turns the first loops of the cover and sorts their vertices.
 //
 // An edge y = y0 + b (x - x0) adds -y to the section where it runs along the
 // feed and +y where it runs back (material on the left), from its lower end to
 // its upper. Either way the slope changes by -b at its first vertex and by +b at
 // its second. Only where an edge is left out, being no longer along the feed
 // than tiny, do the y of its neighbours not cancel: there the width jumps.
-func (t *turned) turn(c *cover, sin, cos, tiny float64) {
-	n := len(c.x)
-	if len(t.x) != n {
+func (t *turned) turn(c *cover, loops int, sin, cos, tiny float64) {
+	if n := len(c.x); cap(t.x) < n {
 		t.x = make([]float64, n)
 		t.counts = make([]int32, 2*n+2)
-		t.events = make([]sectionEvent, n-len(c.loops)+1)
+		t.events = make([]sectionEvent, n)
 	}
-	t.sin, t.cos = sin, cos
+	n := int(c.loops[loops])
+	t.x, t.counts, t.events = t.x[:n], t.counts[:2*n+2], t.events[:n-loops]
+	t.loops, t.sin, t.cos = loops, sin, cos
 	x, px, py := t.x[:n], c.x[:n], c.y[:n]
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i := range px {
@@ -53,7 +58,7 @@ func (t *turned) turn(c *cover, sin, cos, tiny float64) {
 	counts := t.counts
 	clear(counts)
 	bins := float64(len(counts)-2) / max(hi-lo, tiny)
-	for k := range len(c.loops) - 1 {
+	for k := range loops {
 		for _, v := range x[c.loops[k] : c.loops[k+1]-1] {
 			counts[int32((v-lo)*bins)+1]++
 		}
@@ -68,7 +73,7 @@ func (t *turned) turn(c *cover, sin, cos, tiny float64) {
 	}
 	events := t.events
 	t.jumps = t.jumps[:0]
-	for k := range len(c.loops) - 1 {
+	for k := range loops {
 		x, px, py := x[c.loops[k]:c.loops[k+1]], px[c.loops[k]:c.loops[k+1]], py[c.loops[k]:c.loops[k+1]]
 		last := len(x) - 1
 		across := func(i int) float64 { return py[i]*cos - px[i]*sin }
@@ -161,24 +166,47 @@ func (w *walker) leap(jumps []sectionEvent) {
 	}
 }
 
+// same is the relative difference at which widths count as equal.
+const same = 1e-12
+
 // widest returns the widest section of the cover.
 func (t *turned) widest(tiny float64) found {
 	var best found
 	var w walker
+	var level span // the level stretches under way
 	w.x = t.events[0].x
-	end, before := -1, 0 // index of the event at which the stretch with the best ends
+	first, last, jumps := 0, 0, 0
+	limit := 0.0
 	for i := range t.events {
 		e := &t.events[i]
 		d := e.x - w.x
 		next := w.width + (w.slope+w.lost)*d
-		if d > tiny {
+		if d > tiny && (next >= limit || w.width >= limit) {
 			if w.width > best.width {
+				if w.width > best.width*(1+same) {
+					level = span{w.x, w.x}
+					t.top, jumps = level, w.jump
+				}
 				best = found{w.width, w.x, w.x + d/2}
-				end, before = i, i
+				first, last = i-2, i
 			}
 			if next > best.width {
+				if next > best.width*(1+same) {
+					level = span{e.x, e.x}
+					t.top, jumps = level, w.jump
+				}
 				best = found{next, e.x, w.x + d/2}
-				end, before = i, i+1
+				first, last = i-1, i+1
+			}
+			limit = best.width * (1 - same)
+			if w.width >= limit && next >= limit {
+				if level.hi < w.x-tiny || jumps != w.jump {
+					level.lo, jumps = w.x, w.jump
+				}
+				level.hi = e.x
+				if level.hi-level.lo > t.top.hi-t.top.lo {
+					t.top = level
+				}
 			}
 		}
 		w.pass(e, next)
@@ -186,21 +214,12 @@ func (t *turned) widest(tiny float64) found {
 			w.leap(t.jumps)
 		}
 	}
-	if end > 0 {
-		// The stretches on both sides.
-		t.lo, t.hi = t.events[end-1].x, t.events[min(before, len(t.events)-1)].x
-		if before == end {
-			t.lo = t.events[max(0, end-2)].x
-		}
-	}
+	t.beside = span{t.events[max(0, first)].x, t.events[min(last, len(t.events)-1)].x}
 	return best
 }
 
 // span is a stretch along the feed.
 type span struct{ lo, hi float64 }
-
-// peak returns the stretches beside the cover's widest place.
-func (t *turned) peak() span { return span{t.lo, t.hi} }
 
 // wider collects the stretches, in order and joined, where the cover is wider
 // than limit, without those in but.
@@ -230,6 +249,33 @@ func (t *turned) wider(limit, tiny float64, but span, spans []span) []span {
 		w.leap(t.jumps)
 	}
 	return spans
+}
+
+// place finds a place where the cover is widest that no obstacle reaches and,
+// so, the part is as wide.
+func (t *turned) place(obstacles []obstacle, best found, tiny float64) (found, bool) {
+	hit := t.hit[:0]
+	for i := range obstacles {
+		o := &obstacles[i]
+		x := o.x*t.cos + o.y*t.sin
+		if x+o.r >= t.top.lo-tiny && x-o.r <= t.top.hi+tiny {
+			hit = append(hit, span{x - o.r, x + o.r})
+		}
+	}
+	t.hit = hit
+	if len(hit) == 0 {
+		return best, true
+	}
+	slices.SortFunc(hit, func(a, b span) int { return cmp.Compare(a.lo, b.lo) })
+	reached := t.top.lo
+	for _, h := range append(hit, span{t.top.hi, t.top.hi}) {
+		if h.lo > reached+4*tiny {
+			x := reached + (h.lo-reached)/2
+			return found{best.width, x, x}, true
+		}
+		reached = max(reached, h.hi)
+	}
+	return best, false
 }
 
 // extent returns how far the vertices of a group reach along the feed.

@@ -246,7 +246,16 @@ func mergePart(from, to float64, f, g supportPart, put func(float64, supportPart
 
 // part returns the index of the part that holds for angle a in [0, 2 pi).
 func (s *Support) part(a float64) int {
-	return sort.Search(len(s.parts), func(k int) bool { return s.parts[k].from > a }) - 1
+	from, to := 0, len(s.parts)
+	for from < to {
+		m := (from + to) / 2
+		if s.parts[m].from > a {
+			to = m
+		} else {
+			from = m + 1
+		}
+	}
+	return from - 1
 }
 
 // Value returns how far the set extends in direction a (radians): the greatest
@@ -262,6 +271,24 @@ func (s *Support) Value(a float64) float64 {
 func (s *Support) Extent(a float64) float64 {
 	x, y := turn(a), turn(a+math.Pi)
 	return s.parts[s.part(x)].value(x) + s.parts[s.part(y)].value(y)
+}
+
+// Reach returns Extent along direction a (radians) and across it, and Value along
+// it, for the work of one.
+func (s *Support) Reach(a float64) (along, across, front float64) {
+	x := turn(a)
+	sin, cos := math.Sincos(x)
+	var h [4]float64 // in direction a and every quarter turn from it
+	for k := range h {
+		p := &s.parts[s.part(x)]
+		h[k] = p.center.X*cos + p.center.Y*sin + p.radius
+		if x += math.Pi / 2; x >= 2*math.Pi {
+			x = max(0, x-2*math.Pi)
+		}
+		sin, cos = cos, -sin
+	}
+	// sin and cos have come round to where they began.
+	return h[0] + h[2], h[1] + h[3], h[0] + s.origin.X*cos + s.origin.Y*sin
 }
 
 // LeastWidth returns the least Extent over all directions and the direction.

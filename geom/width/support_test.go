@@ -68,6 +68,10 @@ func TestSupportAgainstExtents(t *testing.T) {
 			}
 			near(t, "extent", s.Extent(a), hi-lo)
 			near(t, "value", s.Value(a), hi)
+			along, across, front := s.Reach(a - 3)
+			near(t, "along", along, s.Extent(a-3))
+			near(t, "across", across, s.Extent(a-3+math.Pi/2))
+			near(t, "front", front, s.Value(a-3))
 			least, most = math.Min(least, hi-lo), math.Max(most, hi-lo)
 		}
 		got, _ := s.LeastWidth()
