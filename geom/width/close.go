@@ -41,6 +41,10 @@ type foundRun struct {
 // joint are the same to rounding.
 const flatTurn = 1e-6
 
+// lastSlack is the largest share of a disc's radius by which rounding may let
+// boundary into it.
+const lastSlack = 1e-8
+
 // slackU is by how much of an element a foot may lie beyond its strip: rounding
 // only, where more than three elements touch one disc.
 const slackU = 1e-4
@@ -78,7 +82,7 @@ func (f *Field) closeAll() bool {
 	c.found = make([]foundRun, 0, 4*len(f.elems))
 	c.left = len(c.strips)
 	c.blur = 4e-16 * (f.far + f.origin.Norm())
-	for _, c.slack = range [...]float64{1e-12, 1e-10, 1e-8} {
+	for _, c.slack = range [...]float64{1e-12, 1e-10, lastSlack} {
 		c.rounds()
 		if c.left == 0 || c.open() {
 			return c.gather()
@@ -182,9 +186,9 @@ func (c *closing) try(b int32) {
 	case p.spoke && s.spoke:
 		return
 	case p.spoke:
-		d, ok = f.touchAt(s.e, s.lo, n.e)
+		d, ok = c.touchAt(s.e, s.lo, n.e)
 	case s.spoke:
-		d, ok = f.touchAt(s.e, s.hi, p.e)
+		d, ok = c.touchAt(s.e, s.hi, p.e)
 	default:
 		d, ok = f.meet(s.e, p.e, n.e, s.lo, s.hi)
 	}
@@ -273,20 +277,24 @@ func (c *closing) own(b int32) bool {
 	return true
 }
 
-// touchAt returns the disc that touches element b at its end u and the whole line
-// or circle of element j; footOn says whether it touches j itself.
-func (f *Field) touchAt(b int32, u float64, j int32) (touching, bool) {
+// touchAt returns the disc that touches element b at its end u and element j, or,
+// in the last rounds, where rounding may put the foot beyond j's ends, the whole
+// line or circle of j: footOn says how far beyond.
+func (c *closing) touchAt(b int32, u float64, j int32) (touching, bool) {
+	f := c.f
 	e := &f.elems[b]
 	p, n := e.at(u)
-	var r float64
-	if e.kind == lineElem {
+	r := f.radius(b, p, n, j)
+	switch {
+	case r < math.Inf(1) || c.slack < lastSlack:
+	case e.kind == lineElem:
 		q, ok := f.onLine(e, b, j)
 		if !ok {
 			return touching{}, false
 		}
 		s := u * e.length
 		r = q[0] + s*(q[1]+s*q[2])
-	} else {
+	default:
 		over, under := f.elems[j].apart(p, n)
 		if under <= 0 {
 			return touching{}, false

@@ -58,3 +58,20 @@ func TestTinyDip(t *testing.T) {
 		}
 	}
 }
+
+// The shapes that are timed close, or what is timed is the tracing that stands in.
+func TestTimedShapesClose(t *testing.T) {
+	for _, n := range []int{100, 1000, 10_000} {
+		for name, loop := range map[string][]geom.Curve{"smooth": smoothOutline(n), "jagged": jaggedOutline(n), "comb": combOutline(n)} {
+			for side, l := range map[string][]geom.Curve{"material": loop, "void": geom.ReverseLoop(loop)} {
+				f, err := New([][]geom.Curve{l}, 0)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !f.closed {
+					t.Errorf("%s of %d edges, %s: strips are left", name, n, side)
+				}
+			}
+		}
+	}
+}
