@@ -133,14 +133,18 @@ func coverCurve(edges []coverEdge, c *geom.Curve, i int32, off float64) []coverE
 	// The sagitta of a step of angle q is r (1 - cos q/2); between tangents it is
 	// r (1/cos q/2 - 1).
 	share := off / c.Radius
-	half := math.Acos(max(math.Sqrt2/2, 1-share))
+	half := 2 * math.Asin(math.Sqrt(min(1, share/2)))
 	if c.Sweep > 0 {
-		half = math.Acos(max(math.Sqrt2/2, 1/(1+share)))
+		half = math.Atan(math.Sqrt(share * (2 + share)))
 	}
-	n := max(1, math.Ceil(math.Abs(float64(c.Sweep))/(2*half)))
+	n := 1.0
+	if sweep := math.Abs(float64(c.Sweep)) / 2; sweep > min(half, math.Pi/4) {
+		n = math.Ceil(sweep / max(min(half, math.Pi/4), math.Pi/64))
+	}
 	step := float64(c.Sweep) / n
+	q := math.Sin(step / 4)
+	pad := 2 * c.Radius * q * q
 	r, at, count := c.Radius, float64(c.From)+step, int(n)-1
-	pad := c.Radius * (1 - math.Cos(step/2))
 	if c.Sweep > 0 {
 		r, at, count = c.Radius/math.Cos(step/2), float64(c.From)+step/2, int(n)
 	}

@@ -141,29 +141,12 @@ func sortEvents(events []sectionEvent) {
 	})
 }
 
-// walker is the section at one event: what it is there and how it goes on. What
-// rounding takes from the slope is kept aside (Knuth's two-sum), for an edge of
-// slope 1e7 that comes and goes would else leave 1e-9 behind.
-type walker struct {
-	x, width    float64
-	slope, lost float64
-	jump        int // index of the next
-}
-
-// pass takes the walker, which has come to width at e, past it.
-func (w *walker) pass(e *sectionEvent, width float64) {
-	w.x, w.width = e.x, width
-	sum := w.slope + e.change
-	part := sum - w.slope
-	w.lost += float64(w.slope-float64(sum-part)) + float64(e.change-part)
-	w.slope = sum
-}
-
-// leap takes the walker past the jumps up to where it stands.
-func (w *walker) leap(jumps []sectionEvent) {
-	for ; w.jump < len(jumps) && jumps[w.jump].x <= w.x; w.jump++ {
-		w.width += jumps[w.jump].change
-	}
+// twoSum is a + b and what rounding takes from it (Knuth). A slope of 1e7 that
+// comes and goes would else leave 1e-9 behind.
+func twoSum(a, b float64) (sum, lost float64) {
+	sum = a + b
+	part := sum - a
+	return sum, float64(a-float64(sum-part)) + float64(b-part)
 }
 
 // same is the relative difference at which widths count as equal.
@@ -172,36 +155,35 @@ const same = 1e-12
 // widest returns the widest section of the cover.
 func (t *turned) widest(tiny float64) found {
 	var best found
-	var w walker
 	var level span // the level stretches under way
-	w.x = t.events[0].x
-	first, last, jumps := 0, 0, 0
-	limit := 0.0
+	var width, slope, lost, limit float64
+	first, last, jump, jumps := 0, 0, 0, 0
+	x := t.events[0].x
 	for i := range t.events {
 		e := &t.events[i]
-		d := e.x - w.x
-		next := w.width + (w.slope+w.lost)*d
-		if d > tiny && (next >= limit || w.width >= limit) {
-			if w.width > best.width {
-				if w.width > best.width*(1+same) {
-					level = span{w.x, w.x}
-					t.top, jumps = level, w.jump
+		d := e.x - x
+		next := width + (slope+lost)*d
+		if d > tiny && (next > best.width || width > best.width || next >= limit && width >= limit) {
+			if width > best.width {
+				if width > best.width*(1+same) {
+					level = span{x, x}
+					t.top, jumps = level, jump
 				}
-				best = found{w.width, w.x, w.x + d/2}
+				best = found{width, x, x + d/2}
 				first, last = i-2, i
 			}
 			if next > best.width {
 				if next > best.width*(1+same) {
 					level = span{e.x, e.x}
-					t.top, jumps = level, w.jump
+					t.top, jumps = level, jump
 				}
-				best = found{next, e.x, w.x + d/2}
+				best = found{next, e.x, x + d/2}
 				first, last = i-1, i+1
 			}
 			limit = best.width * (1 - same)
-			if w.width >= limit && next >= limit {
-				if level.hi < w.x-tiny || jumps != w.jump {
-					level.lo, jumps = w.x, w.jump
+			if width >= limit && next >= limit {
+				if level.hi < x-tiny || jumps != jump {
+					level.lo, jumps = x, jump
 				}
 				level.hi = e.x
 				if level.hi-level.lo > t.top.hi-t.top.lo {
@@ -209,10 +191,12 @@ func (t *turned) widest(tiny float64) found {
 				}
 			}
 		}
-		w.pass(e, next)
-		if w.jump < len(t.jumps) {
-			w.leap(t.jumps)
+		width, x = next, e.x
+		for ; jump < len(t.jumps) && t.jumps[jump].x <= x; jump++ {
+			width += t.jumps[jump].change
 		}
+		sum, l := twoSum(slope, e.change)
+		slope, lost = sum, lost+l
 	}
 	t.beside = span{t.events[max(0, first)].x, t.events[min(last, len(t.events)-1)].x}
 	return best
@@ -224,17 +208,18 @@ type span struct{ lo, hi float64 }
 // wider collects the stretches, in order and joined, where the cover is wider
 // than limit, without those in but.
 func (t *turned) wider(limit, tiny float64, but span, spans []span) []span {
-	var w walker
-	w.x = t.events[0].x
+	var width, slope, lost float64
+	jump := 0
+	x := t.events[0].x
 	for i := range t.events {
 		e := &t.events[i]
-		d := e.x - w.x
-		next := w.width + (w.slope+w.lost)*d
-		if d > tiny && (w.width > limit || next > limit) && (w.x < but.lo || e.x > but.hi) {
+		d := e.x - x
+		next := width + (slope+lost)*d
+		if d > tiny && (width > limit || next > limit) && (x < but.lo || e.x > but.hi) {
 			// The section is straight here; a little more than where it is wider.
-			x0, x1 := w.x, e.x
-			cut := x0 + d*(limit-w.width)/(next-w.width)
-			if w.width < limit {
+			x0, x1 := x, e.x
+			cut := x0 + d*(limit-width)/(next-width)
+			if width < limit {
 				x0 = max(x0, cut-tiny)
 			} else if next < limit {
 				x1 = min(x1, cut+tiny)
@@ -245,8 +230,12 @@ func (t *turned) wider(limit, tiny float64, but span, spans []span) []span {
 				spans = append(spans, span{x0, x1})
 			}
 		}
-		w.pass(e, next)
-		w.leap(t.jumps)
+		width, x = next, e.x
+		for ; jump < len(t.jumps) && t.jumps[jump].x <= x; jump++ {
+			width += t.jumps[jump].change
+		}
+		sum, l := twoSum(slope, e.change)
+		slope, lost = sum, lost+l
 	}
 	return spans
 }

@@ -44,11 +44,16 @@ func (s *supportPart) value(a float64) float64 {
 // NewSupport returns the support function of the curves of an outline.
 func NewSupport(curves []geom.Curve) Support {
 	s := Support{origin: geom.LoopBounds(curves).Center()}
-	pts := make([]r2.Point, 0, 2*len(curves))
+	pts := make([]r2.Point, 0, len(curves)+1)
 	var arcs [][]supportPart
-	for _, c := range curves {
+	for i, c := range curves {
+		next := curves[(i+1)%len(curves)].Start
+		joined := c.End == next
 		c = c.Moved(s.origin.Mul(-1))
-		pts = append(pts, c.Start, c.End)
+		pts = append(pts, c.Start)
+		if !joined {
+			pts = append(pts, c.End)
+		}
 		if c.IsArc() {
 			arcs = append(arcs, arcSupport(c))
 		}
