@@ -26,8 +26,8 @@ import (
 // Stretches along the feed shorter than 1e-7 of the part's size do not count: an
 // edge square to the feed has no length along it but for rounding, and two steps
 // drawn in line would else be added up. Elsewhere no section is wider by more than
-// 1e-12 of it, except where arcs keep it almost the same all along: the search for
-// its top then ends ten times earlier for each 200 steps it takes. The width at the
+// 1e-12 of it; where arcs keep it almost the same all along, that tolerance grows
+// tenfold with every 200 steps, so that the search ends. The width at the
 // line named is summed from the edges it crosses, each right to about 1e-15 of the
 // part's size, or to 1e-8 of its radius where an arc runs just across the feed.
 type Sections struct {
