@@ -20,8 +20,8 @@ import (
 //     Where the cover is the part itself that is the answer.
 //  3. Else the cover's section is a bound from above. Sweep the curves themselves
 //     where the cover is widest (sectioncurves.go), then wherever the cover is
-//     wider than what was found there. That is branch and bound (Land and Doig,
-//  1960. on the line; with bins it costs time in proportion to the vertices.
+//     wider than what was found there: branch and bound on the line (after Land
+//     and Doig, 1960). With bins it costs time in proportion to the vertices.
 //
 // Stretches along the feed shorter than 1e-7 of the part's size do not count: an
 // edge square to the feed has no length along it but for rounding, and two steps
