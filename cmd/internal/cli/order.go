@@ -5,10 +5,14 @@ import (
 	"sync"
 )
 
+// ahead is how many drawings a worker may be ahead of a slow one: with few, the
+// others wait for it.
+const ahead = 24
+
 // inOrder works on items with some workers and hands the results on in the
-// order of the items. At most twice as many results as workers wait for a slow
-// one in front of them, so memory does not grow with the number of items. When
-// the context ends, items not begun are left out; what was begun is handed on.
+// order of the items. At most ahead results a worker wait for a slow one in front
+// of them, so memory does not grow with the number of items. When the context
+// ends, items not begun are left out; what was begun is handed on.
 func inOrder[T, R any](ctx context.Context, workers int, items []T, do func(T) R, hand func(R) error) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
@@ -17,7 +21,7 @@ func inOrder[T, R any](ctx context.Context, workers int, items []T, do func(T) R
 		out  chan R
 	}
 	jobs := make(chan job)
-	queue := make(chan chan R, 2*workers)
+	queue := make(chan chan R, ahead*workers)
 	var group sync.WaitGroup
 	for range min(workers, len(items)) {
 		group.Go(func() {
