@@ -27,6 +27,7 @@ type curveSweep struct {
 	leave  []sectionEnd // pieces by their upper end
 	a, b   float64      // sum of the straight pieces under way
 	arcs   []int32      // the others
+	bulges int          // of these, concave ones
 	mid    float64      // of the stretch under way
 	steps  int          // taken in that stretch
 	slack  float64      // relative width within which it counts as the same there
@@ -158,7 +159,7 @@ func (c *curveSweep) run() {
 	}
 	sortEnds(c.enter)
 	sortEnds(c.leave)
-	c.a, c.b, c.arcs = 0, 0, c.arcs[:0]
+	c.a, c.b, c.arcs, c.bulges = 0, 0, c.arcs[:0], 0
 	before := c.best
 	in, span := 0, 0
 	x := math.Inf(-1)
@@ -209,6 +210,9 @@ func (c *curveSweep) toggle(i int32, way float64) {
 		c.b += way * p.sign * p.b
 		return
 	}
+	if p.sign == p.side {
+		c.bulges += int(way)
+	}
 	if way > 0 {
 		c.arcs = append(c.arcs, i)
 		return
@@ -251,6 +255,17 @@ func (c *curveSweep) at(x float64) shape {
 	return s
 }
 
+// among returns the section at x where all arcs are round voids.
+func (c *curveSweep) among(x float64) float64 {
+	w := c.a + c.b*x
+	for _, i := range c.arcs {
+		p := &c.pieces[i]
+		d := x - p.cx
+		w += p.sign*p.cy - math.Sqrt(max(0, (p.r-d)*(p.r+d)))
+	}
+	return w
+}
+
 // settled is how many steps a stretch gets to come within 1e-12 of its widest;
 // each as many again cost a digit, so that the search ends. Only sections that are
 // almost the same all along need more.
@@ -265,6 +280,12 @@ func (c *curveSweep) stretch(lo, hi float64) {
 	if len(c.arcs) == 0 {
 		c.best.try(c.a+c.b*lo, lo, c.mid)
 		c.best.try(c.a+c.b*hi, hi, c.mid)
+		return
+	}
+	if c.bulges == 0 {
+		// Round voids alone: the section is convex.
+		c.best.try(c.among(lo), lo, c.mid)
+		c.best.try(c.among(hi), hi, c.mid)
 		return
 	}
 	left, right := c.at(lo), c.at(hi)
