@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
-	"time"
 
 	"burrcast/geom"
 	"burrcast/geom/contour"
@@ -77,34 +76,19 @@ func BenchmarkUnderstand(b *testing.B) {
 	}
 }
 
-// Ten times the curves may take some thirty times as long, on a busy machine,
-// and no more: nothing in understanding compares all with all.
-func TestUnderstandingDoesNotExplode(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes long")
-	}
-	best := func(d *dxf.Drawing) time.Duration {
-		least := time.Hour
-		for range 3 {
-			began := time.Now()
-			nest(understand(d, Options{}))
-			least = min(least, time.Since(began))
+// The crowds are read as what they were drawn as, large ones, too; how long that
+// takes BenchmarkUnderstand says.
+func TestCrowdsAreUnderstood(t *testing.T) {
+	for _, n := range []int{600, 30_000} {
+		if n > 1000 && testing.Short() {
+			t.Skip("takes long")
 		}
-		return least
-	}
-	small, large := crowds(3_000), crowds(30_000)
-	for name := range small {
-		few, many := best(small[name]), best(large[name])
-		t.Logf("%s: %v, %v", name, few.Round(time.Millisecond), many.Round(time.Millisecond))
-		if many > 30*few && many > time.Second {
-			t.Errorf("%s: 3,000 curves take %v, 30,000 take %v", name, few, many)
-		}
+		checkCrowds(t, n)
 	}
 }
 
-// The crowds are read as what they were drawn as.
-func TestCrowdsAreUnderstood(t *testing.T) {
-	const n = 600
+func checkCrowds(t *testing.T, n int) {
+	t.Helper()
 	for name, want := range map[string]struct {
 		regions int
 		taken   Taken
