@@ -106,10 +106,11 @@ func (p *parser) needsPage() bool {
 		slices.ContainsFunc(p.texts, func(b []byte) bool { return !utf8.Valid(b) })
 }
 
-// wideCodes lists the code pages that the digit n of an \M+nXXXX escape means.
+// wideCodes lists the code pages that the digit after \M+ means.
 var wideCodes = map[byte]string{'1': "932", '2': "950", '3': "949", '5': "936"}
 
-// wideChar resolves the digits nXXXX of an \M+ escape: two bytes of a code page.
+// wideChar resolves the digits of an \M+ escape: one for the code page, four for two
+// bytes in it.
 func wideChar(s string) (string, bool) {
 	enc := codePages[wideCodes[s[0]]]
 	n, err := strconv.ParseUint(s[1:5], 16, 16)

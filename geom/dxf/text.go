@@ -37,8 +37,8 @@ func (x *expander) text(e *entity, f *frame, layer string) {
 	})
 }
 
-// unescape resolves \U+XXXX and \M+nXXXX, which any string of a drawing may
-// hold: a character by its Unicode number, or by a multi-byte code page.
+// unescape resolves \U+ and \M+ with their digits, which any string of a drawing
+// may hold: a character by its Unicode number, or by a multi-byte code page.
 func unescape(s string) string {
 	if !strings.Contains(s, "+") || !strings.Contains(s, `\`) {
 		return s

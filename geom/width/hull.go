@@ -2,7 +2,6 @@ package width
 
 import (
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r2"
 )
@@ -89,25 +88,7 @@ func (h *hull) contours(all []stretchBox) {
 		h.stretch(all[0].lo, all[0].hi)
 		return
 	}
-	box := r2.EmptyRect()
-	for i := range all {
-		box = box.Union(all[i].box)
-	}
-	wide := box.X.Length() >= box.Y.Length()
-	slices.SortStableFunc(all, func(a, b stretchBox) int {
-		p, q := a.box.Center(), b.box.Center()
-		d := p.Y - q.Y
-		if wide {
-			d = p.X - q.X
-		}
-		switch {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		}
-		return 0
-	})
+	box := alongLongerSide(all, func(s *stretchBox) r2.Rect { return s.box })
 	k := len(h.nodes)
 	h.nodes = append(h.nodes, slab{dx: 1, x0: box.X.Lo, x1: box.X.Hi, y0: box.Y.Lo, y1: box.Y.Hi})
 	h.contours(all[:len(all)/2])

@@ -1,6 +1,7 @@
 package width
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -53,31 +54,31 @@ func (t *tree) contours(elems []element, all []contourBox) int {
 	if len(all) == 1 {
 		return t.stretch(elems, all[0].ring)
 	}
-	box := r2.EmptyRect()
-	for i := range all {
-		box = box.Union(all[i].box)
-	}
-	wide := box.X.Length() >= box.Y.Length()
-	slices.SortStableFunc(all, func(a, b contourBox) int {
-		p, q := a.box.Center(), b.box.Center()
-		d := p.Y - q.Y
-		if wide {
-			d = p.X - q.X
-		}
-		switch {
-		case d < 0:
-			return -1
-		case d > 0:
-			return 1
-		}
-		return 0
-	})
+	box := alongLongerSide(all, func(c *contourBox) r2.Rect { return c.box })
 	k := t.add(box)
 	t.nodes[k].rho = -1
 	t.contours(elems, all[:len(all)/2])
 	t.nodes[k].right = int32(len(t.nodes))
 	t.contours(elems, all[len(all)/2:])
 	return k
+}
+
+// alongLongerSide orders what has boxes by their middles along the longer side of
+// the box round all, which it returns.
+func alongLongerSide[T any](all []T, boxOf func(*T) r2.Rect) r2.Rect {
+	box := r2.EmptyRect()
+	for i := range all {
+		box = box.Union(boxOf(&all[i]))
+	}
+	wide := box.X.Length() >= box.Y.Length()
+	slices.SortStableFunc(all, func(a, b T) int {
+		p, q := boxOf(&a).Center(), boxOf(&b).Center()
+		if wide {
+			return cmp.Compare(p.X, q.X)
+		}
+		return cmp.Compare(p.Y, q.Y)
+	})
+	return box
 }
 
 func (t *tree) add(box r2.Rect) int {

@@ -6,36 +6,21 @@
 package main
 
 import (
-	"flag"
-	"fmt"
 	"os"
 	"path/filepath"
-	"runtime"
+
+	"burrcast/testdata/generate"
 )
 
 //go:generate go run .
 
-func main() {
-	if err := run(); err != nil {
-		fmt.Fprintln(os.Stderr, "generate: error:", err)
-		os.Exit(1)
-	}
-}
+func main() { generate.Main(run) }
 
-func run() error {
-	dir := flag.String("o", "", "folder to write to (default: the folder of this file)")
-	flag.Parse()
-	if *dir == "" {
-		_, file, _, ok := runtime.Caller(0)
-		if !ok {
-			return fmt.Errorf("the folder of this file is not known, give -o")
-		}
-		*dir = filepath.Dir(file)
-	}
+func run(dir string) error {
 	for _, d := range drawings() {
-		if err := os.WriteFile(filepath.Join(*dir, d.name), d.bytes(), 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, d.name), d.bytes(), 0o644); err != nil {
 			return err
 		}
 	}
-	return os.WriteFile(filepath.Join(*dir, samplesFile), samplesCSV(), 0o644)
+	return os.WriteFile(filepath.Join(dir, samplesFile), samplesCSV(), 0o644)
 }

@@ -5,7 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
+
+	"burrcast/testdata/generate"
 )
 
 // Versions of the format that the demo writes.
@@ -78,7 +79,7 @@ func (b *block) add(code int, value any) {
 	case int:
 		b.body = append(b.body, tag{code, strconv.Itoa(v)})
 	case float64:
-		b.body = append(b.body, tag{code, number(v)})
+		b.body = append(b.body, tag{code, generate.Number(v)})
 	default:
 		panic(fmt.Sprintf("implementation error: a tag of %T", value))
 	}
@@ -237,18 +238,6 @@ func degrees(radians float64) float64 {
 		a += 360
 	}
 	return a
-}
-
-// number writes six decimals at most, and at least one.
-func number(v float64) string {
-	s := strings.TrimRight(strconv.FormatFloat(v, 'f', 6, 64), "0")
-	if strings.HasSuffix(s, ".") {
-		s += "0"
-	}
-	if s == "-0.0" {
-		s = "0.0"
-	}
-	return s
 }
 
 // bytes is the whole file.

@@ -21,35 +21,20 @@
 package main
 
 import (
-	"flag"
-	"fmt"
 	"os"
 	"path/filepath"
-	"runtime"
+
+	"burrcast/testdata/generate"
 )
 
 //go:generate go run .
 
-func main() {
-	if err := run(); err != nil {
-		fmt.Fprintln(os.Stderr, "generate: error:", err)
-		os.Exit(1)
-	}
-}
+func main() { generate.Main(run) }
 
-func run() error {
-	dir := flag.String("o", "", "folder to write to (default: the folder of this file)")
-	flag.Parse()
-	if *dir == "" {
-		_, file, _, ok := runtime.Caller(0)
-		if !ok {
-			return fmt.Errorf("the folder of this file is not known, give -o")
-		}
-		*dir = filepath.Dir(file)
-	}
+func run(dir string) error {
 	for _, c := range cases() {
 		for name, d := range map[string]*drawing{"pass": c.pass, "fail": c.fail} {
-			path := filepath.Join(*dir, c.rule+"-"+name+".dxf")
+			path := filepath.Join(dir, c.rule+"-"+name+".dxf")
 			if err := os.WriteFile(path, d.bytes(c.rule, name), 0o644); err != nil {
 				return err
 			}

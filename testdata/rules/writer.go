@@ -5,7 +5,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
+
+	"burrcast/testdata/generate"
 )
 
 // Header values of $INSUNITS; 0 leaves it out.
@@ -59,7 +60,7 @@ func (d *drawing) put(pairs ...any) {
 	for i := 0; i < len(pairs); i += 2 {
 		v := pairs[i+1]
 		if f, ok := v.(float64); ok {
-			v = number(f)
+			v = generate.Number(f)
 		}
 		fmt.Fprintf(&d.body, "%3d\n%v\n", pairs[i], v)
 	}
@@ -110,18 +111,6 @@ func (d *drawing) slot(x, y, length, width float64) *drawing {
 	d.lineOn("CUT", x+a, y+r, x-a, y+r)
 	d.arc(x-a, y, r, 90, 270)
 	return d
-}
-
-// number writes six decimals at most, and at least one.
-func number(v float64) string {
-	s := strings.TrimRight(strconv.FormatFloat(v, 'f', 6, 64), "0")
-	if strings.HasSuffix(s, ".") {
-		s += "0"
-	}
-	if s == "-0.0" {
-		s = "0.0"
-	}
-	return s
 }
 
 // short writes six digits, as an expectation is written.

@@ -486,23 +486,32 @@ func (r *pageRenderer) Close(t Tail) error {
 // pageOpen writes the start of the page with the policy: nothing is loaded, and
 // of style and script only those in the page are used.
 func pageOpen(w io.Writer) error {
-	hash := func(s string) string {
-		sum := sha256.Sum256([]byte(s))
-		return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
-	}
+	return startPage(w, "Deburring forecast", "style-src "+policyHash(pageStyle)+"; script-src "+policyHash(pageScript), pageStyle)
+}
+
+// startPage writes the start of a page that asks for nothing from elsewhere:
+// policy names its own style and script.
+func startPage(w io.Writer, title, policy, style string) error {
 	_, err := fmt.Fprintf(w, `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src %s; script-src %s; base-uri 'none'; form-action 'none'">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; %s; base-uri 'none'; form-action 'none'">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="referrer" content="no-referrer">
 <meta name="color-scheme" content="light dark">
-<title>Deburring forecast</title>
+<title>%s</title>
 <style>%s</style>
 </head>
-`, hash(pageStyle), hash(pageScript), pageStyle)
+`, policy, template.HTMLEscapeString(title), style)
 	return err
+}
+
+// policyHash is how a content security policy names a style or script that
+// stands in the page.
+func policyHash(s string) string {
+	sum := sha256.Sum256([]byte(s))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
 // overview fills in what stands above the parts.

@@ -1,9 +1,7 @@
 package report
 
 import (
-	"crypto/sha256"
 	_ "embed"
-	"encoding/base64"
 	"fmt"
 	"html/template"
 	"io"
@@ -18,19 +16,7 @@ var samplesStyle = pageStyle + strings.ReplaceAll(samplesStyleFile, "\r\n", "\n"
 
 // sheetOpen writes the start of a page without script.
 func sheetOpen(w io.Writer, title string) error {
-	_, err := fmt.Fprintf(w, `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src %s; base-uri 'none'; form-action 'none'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<meta name="color-scheme" content="light dark">
-<title>%s</title>
-<style>%s</style>
-</head>
-`, styleHash(samplesStyle), template.HTMLEscapeString(title), samplesStyle)
-	return err
+	return startPage(w, title, "style-src "+policyHash(samplesStyle), samplesStyle)
 }
 
 // formSteps are what an inspector does, on the page and in the workbook.
@@ -132,11 +118,4 @@ func thicknessWords(t float64) string {
 		return ""
 	}
 	return short(t) + " mm"
-}
-
-// styleHash is how a content security policy names a style that stands in the
-// page.
-func styleHash(s string) string {
-	sum := sha256.Sum256([]byte(s))
-	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
