@@ -59,6 +59,9 @@ type reader struct {
 	lower        string // text in lower case
 	name         bool   // a file name
 	hints        []Hint
+
+	searched bool
+	found    map[string]string // of the shop's words, how they are written in lower
 }
 
 func (r *reader) add(input, value, text string) {
@@ -297,7 +300,7 @@ var filmForm = regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|
 
 func (r *reader) film() {
 	for _, m := range find(filmForm, r.text) {
-		if i := strings.Index(r.lower, strings.ToLower(strings.TrimSpace(m[1]))); i >= 0 && negation.MatchString(r.lower[:i]) {
+		if i := strings.Index(r.lower, strings.ToLower(strings.TrimSpace(m[1]))); i >= 0 && negated(r.lower[:i]) {
 			continue
 		}
 		r.add("film", "yes", m[0])
@@ -347,51 +350,18 @@ func (r *reader) coating() {
 	}
 }
 
-// negation right before words turns them round: "not painted", "ohne Folie".
-var negation = regexp.MustCompile(`(?:^|[^\p{L}])(?:no|not|non|nicht|ohne|kein|keine|sans|sin|senza|without)[\s:\-]+(?:pvc|pe|laser)?[\s\-]*$`)
-
-// phrase finds words in the text, whole, ignoring case, and not negated. A space
-// or dash in the words matches spaces, dashes or nothing.
+// phrase returns how words of the shop are written in the text, if they are
+// there whole, ignoring case, and not negated.
 func (r *reader) phrase(words string) (string, bool) {
-	want := strings.ToLower(words)
-	for from := 0; from < len(r.lower); {
-		i := strings.IndexByte(r.lower[from:], want[0])
-		if i < 0 {
-			return "", false
+	if !r.searched {
+		words := r.shop.words
+		if words == nil { // a shop that was not read from a file
+			words = r.shop.indexPhrases()
 		}
-		i += from
-		from = i + 1
-		if i > 0 && isWordByte(r.lower[i-1]) && isWordByte(want[0]) {
-			continue
-		}
-		if negation.MatchString(r.lower[:i]) {
-			continue
-		}
-		if j, ok := matchWords(r.lower[i:], want); ok && (i+j == len(r.lower) || !isWordByte(r.lower[i+j])) {
-			return r.lower[i : i+j], true
-		}
+		r.searched, r.found = true, words.in(r.lower)
 	}
-	return "", false
-}
-
-func isWordByte(c byte) bool { return isWordRune(rune(c)) || c >= 0x80 }
-
-// matchWords returns how much of the start of text the words match.
-func matchWords(text, words string) (int, bool) {
-	j := 0
-	for k := range len(words) {
-		if words[k] == ' ' || words[k] == '-' {
-			for j < len(text) && (text[j] == ' ' || text[j] == '-') {
-				j++
-			}
-			continue
-		}
-		if j >= len(text) || text[j] != words[k] {
-			return 0, false
-		}
-		j++
-	}
-	return j, true
+	at, ok := r.found[strings.ToLower(words)]
+	return at, ok
 }
 
 var (

@@ -29,6 +29,7 @@ type Shop struct {
 	Fitted map[string]map[string]*FittedLimit `toml:"fitted"` // line -> rule -> limit fitted to samples
 
 	known       map[string]named // names of materials, as read from the file
+	words       *phrases         // to look for in notes, as read from the file
 	choices     []Edge           // EdgeChoices, as read from the file
 	choicesSaid string
 }

@@ -66,7 +66,7 @@ func decodeShop(name string, data []byte, s *Shop) error {
 		return errors.Join(c.errs...)
 	}
 	s.Layers = patterns(s.LayerRows)
-	s.known = s.indexMaterials()
+	s.known, s.words = s.indexMaterials(), s.indexPhrases()
 	s.choices, s.choicesSaid = nil, ""
 	s.choices, s.choicesSaid = s.EdgeChoices(), s.choicesText()
 	return nil
