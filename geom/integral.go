@@ -142,3 +142,26 @@ func ReverseLoop(loop []Curve) []Curve {
 	}
 	return out
 }
+
+// SegmentArea returns the signed area between c and its chord, mm2: positive
+// for a counter-clockwise arc, 0 for a line.
+func SegmentArea(c Curve) float64 {
+	if !c.IsArc() {
+		return 0
+	}
+	return c.Radius * c.Radius * segmentArea(float64(c.Sweep)/2)
+}
+
+// LoopArea returns the area enclosed by loop, positive for a counter-clockwise
+// one, as Integrate does with all moments.
+func LoopArea(loop []Curve) float64 {
+	area := 0.0
+	for i := range loop {
+		c := &loop[i]
+		area += Cross(c.Start.Sub(loop[0].Start), c.End.Sub(loop[0].Start)) / 2
+		if c.IsArc() {
+			area += SegmentArea(*c)
+		}
+	}
+	return area
+}

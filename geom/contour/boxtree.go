@@ -42,20 +42,29 @@ func newBoxTree(boxes []box) *boxTree {
 	if n == 0 {
 		return t
 	}
-	for i := range t.items {
-		t.items[i] = int32(i)
+	type item struct {
+		mid float64 // twice the middle in the direction sorted by
+		i   int32
 	}
-	byX := func(a, b int32) int { return cmpFloat(boxes[a].x0+boxes[a].x1, boxes[b].x0+boxes[b].x1) }
-	byY := func(a, b int32) int { return cmpFloat(boxes[a].y0+boxes[a].y1, boxes[b].y0+boxes[b].y1) }
-	slices.SortFunc(t.items, byX)
+	items := make([]item, n)
+	for i := range items {
+		items[i] = item{boxes[i].x0 + boxes[i].x1, int32(i)}
+	}
+	byMiddle := func(p, q item) int { return cmpFloat(p.mid, q.mid) }
+	slices.SortFunc(items, byMiddle)
+	for k := range items {
+		b := &boxes[items[k].i]
+		items[k].mid = b.y0 + b.y1
+	}
 	leaves := (n + fanout - 1) / fanout
 	slice := fanout * int(math.Ceil(math.Sqrt(float64(leaves))))
 	for i := 0; i < n; i += slice {
-		slices.SortFunc(t.items[i:min(i+slice, n)], byY)
+		slices.SortFunc(items[i:min(i+slice, n)], byMiddle)
 	}
 	level := make([]box, n)
-	for i, k := range t.items {
-		level[i] = boxes[k]
+	for k := range items {
+		t.items[k] = items[k].i
+		level[k] = boxes[items[k].i]
 	}
 	t.levels = append(t.levels, level)
 	for len(level) > 1 {

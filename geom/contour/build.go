@@ -58,6 +58,8 @@ type builder struct {
 	edges []edge        // the bridged joints last
 	nodes []node
 	tree  *boxTree // of the edges, without joints
+	near  *pairs   // of its boxes, within b.closeBy()
+	slack float64  // how far edges reach beyond their boxes in the tree, mm
 
 	vertexContacts []vertexContact
 	crossings      []crossing
@@ -69,7 +71,7 @@ type builder struct {
 	links      [][2]int     // edges that other contacts make one group
 	deferred   []deferredSplit
 	firstJoint int     // edges from here on are joints
-	local      []int32 // scratch of planarGraph: by node, its number or -1
+	solving    solving // scratch of one group after another
 
 	crossed bool // two contours cross each other
 	blocks  []block
@@ -79,11 +81,24 @@ type builder struct {
 
 // edge is a curve, or a piece of one, between two nodes.
 type edge struct {
-	c    geom.Curve
-	src  int     // index of the input
-	a, b int     // nodes of start and end; -1 for a full circle
-	gap  float64 // closed by making one arc a full circle, mm
-	gone bool    // dropped as a duplicate after nodes were made
+	c      geom.Curve
+	box    box     // of c
+	length float64 // of c, mm
+	src    int     // index of the input
+	a, b   int     // nodes of start and end; -1 for a full circle
+	gap    float64 // closed by making one arc a full circle, mm
+	gone   bool    // dropped as a duplicate after nodes were made
+}
+
+func newEdge(c geom.Curve, src int) edge {
+	return edge{c: c, box: boxOf(c.Bounds()), length: c.Length(), src: src, a: -1, b: -1}
+}
+
+// reshape gives the edge another curve.
+func (e *edge) reshape(c geom.Curve) {
+	if c != e.c {
+		e.c, e.box, e.length = c, boxOf(c.Bounds()), c.Length()
+	}
 }
 
 // ring is a closed contour before nesting.
@@ -142,10 +157,9 @@ func (b *builder) admit() {
 		if !ok[i] {
 			continue
 		}
-		if c.Length() <= 4*b.base {
-			continue // settle counts it
+		if e := newEdge(c, i); e.length > 4*b.base { // settle counts the others
+			b.edges = append(b.edges, e)
 		}
-		b.edges = append(b.edges, edge{c: c, src: i, a: -1, b: -1})
 	}
 }
 

@@ -15,8 +15,9 @@ const crowd = 64
 
 // dropCrowded joins the lines on one straight line, where there are very many,
 // by interval union: sort them along it, keep of each what reaches beyond all
-// before. O(n log n), where pairs would cost O(n^2).
-func (b *builder) dropCrowded() {
+// before. O(n log n), where pairs would cost O(n^2). It reports whether there
+// was anything to join.
+func (b *builder) dropCrowded() bool {
 	type key struct{ angle, offset int64 }
 	groups := make(map[key][]int)
 	for i := range b.edges {
@@ -38,6 +39,36 @@ func (b *builder) dropCrowded() {
 	if changed {
 		b.edges = slices.DeleteFunc(b.edges, func(e edge) bool { return e.gone })
 	}
+	return changed
+}
+
+// mayCrowd reports whether lines run over each other at all, or there are too
+// many neighbours to tell.
+func (b *builder) mayCrowd() bool {
+	if len(b.edges) < crowd || !b.near.whole {
+		return len(b.edges) >= crowd
+	}
+	for i := range b.edges {
+		if b.edges[i].c.IsArc() {
+			continue
+		}
+		for _, k := range b.near.of(i) {
+			if int(k) > i && !b.edges[k].c.IsArc() && b.overlap(&b.edges[i], &b.edges[k]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// overlap reports whether two neighbours are parallel lines beside each other.
+func (b *builder) overlap(e, f *edge) bool {
+	u, v := e.c.End.Sub(e.c.Start), f.c.End.Sub(f.c.Start)
+	if math.Abs(geom.Cross(u, v)) > 4e-6*e.length*f.length {
+		return false
+	}
+	s, t := f.c.Start.Sub(e.c.Start).Dot(u), f.c.End.Sub(e.c.Start).Dot(u)
+	return min(max(s, t), e.length*e.length)-max(0, min(s, t)) > 16*b.base*e.length
 }
 
 // direction returns the unit direction of a line, turned to the right half plane.
@@ -81,9 +112,9 @@ func (b *builder) sweep(group []int) bool {
 			changed = true
 			t := (reach - s.lo) / (s.hi - s.lo)
 			if e.c.Start.Sub(o).Dot(u) == s.lo {
-				e.c = e.c.Sub(t, 1)
+				e.reshape(e.c.Sub(t, 1))
 			} else {
-				e.c = e.c.Sub(0, 1-t)
+				e.reshape(e.c.Sub(0, 1-t))
 			}
 		}
 		reach = max(reach, s.hi)

@@ -48,35 +48,36 @@ func (b *builder) reach(n int) float64 {
 // only the contacts of nodes found so far are kept.
 func (b *builder) findContacts() {
 	n := len(b.edges)
-	boxes := make([]box, n)
-	for i := range b.edges {
-		boxes[i] = boxOf(b.edges[i].c.Bounds())
+	if b.slack > b.base {
+		b.plant()
 	}
-	b.tree = newBoxTree(boxes)
-	pairs, most := maxPairs(n), 300_000+8*n
+	most := 300_000 + 8*n
 	for i := range b.edges {
+		e := &b.edges[i]
 		grow := b.graze()
-		for _, nd := range b.edges[i].ends() {
+		for _, nd := range e.ends() {
 			if nd >= 0 {
 				grow = max(grow, b.reach(nd))
 			}
 		}
-		b.tree.query(boxes[i].grown(grow), func(k int) bool {
-			pairs--
-			if k == i {
-				return true
+		q := e.box.grown(grow)
+		for _, k := range b.near.of(i) {
+			f := &b.edges[k]
+			if !f.box.meets(q) {
+				continue
 			}
-			b.vertexContact(i, k, boxes[k])
-			if k > i && boxes[i].meets(boxes[k]) {
-				b.crossPair(i, k)
+			b.vertexContact(i, int(k), f.box)
+			if int(k) > i && e.box.meets(f.box) {
+				b.crossPair(i, int(k))
 			}
-			return pairs > 0 && len(b.crossings) < most
-		})
-		if pairs <= 0 || len(b.crossings) >= most {
-			b.problem("not-converged", b.edges[i].c.Start, nil, "too many curves cross each other; crossings are not split")
-			b.crossings = nil
-			return
 		}
+		if len(b.crossings) >= most {
+			break
+		}
+	}
+	if !b.near.whole || len(b.crossings) >= most {
+		b.problem("not-converged", b.edges[0].c.Start, nil, "too many curves cross each other; crossings are not split")
+		b.crossings = nil
 	}
 }
 
@@ -113,7 +114,7 @@ func (b *builder) nearAlong(n, k int, length float64) bool {
 			if e.edge() == k {
 				return true
 			}
-			left -= b.edges[e.edge()].c.Length()
+			left -= b.edges[e.edge()].length
 			next, ok := b.onward(e)
 			if !ok || next.edge() == e.edge() {
 				break

@@ -38,9 +38,13 @@ func (b *builder) coverTolerance(length float64) float64 { return min(b.opt.Join
 // dropCovered removes from b.edges what is drawn twice.
 func (b *builder) dropCovered() {
 	b.dropEqual()
-	b.dropCrowded()
+	b.plant()
+	if b.mayCrowd() && b.dropCrowded() {
+		b.plant()
+	}
 	covers := b.findCovers()
 	if len(covers) > 0 && b.dropTwins(covers) {
+		b.plant()
 		covers = b.findCovers()
 	}
 	if len(covers) == 0 {
@@ -59,64 +63,75 @@ func (b *builder) dropCovered() {
 			kept = append(kept, e)
 			continue
 		}
-		length := e.c.Length()
-		rest := complement(iv, 2*b.coverTolerance(length)/length)
+		rest := complement(iv, 2*b.coverTolerance(e.length)/e.length)
 		b.res.Duplicates = append(b.res.Duplicates, e.src) // unless some of the rest stays (settle)
 		for _, r := range rest {
 			p := e
 			if r != [2]float64{0, 1} {
-				p.c = e.c.Sub(r[0], r[1])
+				p.reshape(e.c.Sub(r[0], r[1]))
 			}
 			kept = append(kept, p)
 		}
 	}
 	b.edges = kept
+	b.plant()
+}
+
+// closeBy is the distance within which neighbours of edges are listed: that of
+// every contact, and more for ends joined that were within rounding of each other.
+func (b *builder) closeBy() float64 { return b.opt.Join + 4*b.base }
+
+// plant puts the edges into a tree and lists their neighbours.
+func (b *builder) plant() {
+	boxes := make([]box, len(b.edges))
+	for i := range b.edges {
+		boxes[i] = b.edges[i].box
+	}
+	b.tree, b.slack = newBoxTree(boxes), 0
+	b.near = b.tree.findPairs(b.closeBy(), maxPairs(len(b.edges)))
 }
 
 // findCovers looks for stretches that longer edges cover of shorter ones.
 func (b *builder) findCovers() []cover {
-	order := make([]int, len(b.edges)) // longest first
-	length := make([]float64, len(b.edges))
-	boxes := make([]box, len(b.edges))
-	for i := range b.edges {
-		order[i] = i
-		length[i] = b.edges[i].c.Length()
-		boxes[i] = boxOf(b.edges[i].c.Bounds())
-	}
-	slices.SortStableFunc(order, func(p, q int) int {
-		if c := cmpFloat(length[q], length[p]); c != 0 {
-			return c
-		}
-		// By place, so that the order of the input does not matter.
-		if c := cmpFloat(boxes[p].x0+boxes[p].x1, boxes[q].x0+boxes[q].x1); c != 0 {
-			return c
-		}
-		return cmpFloat(boxes[p].y0+boxes[p].y1, boxes[q].y0+boxes[q].y1)
-	})
-	rank := make([]int, len(order))
-	for r, i := range order {
-		rank[i] = r
+	near := b.near
+	if !near.whole {
+		near = b.tree.findPairs(b.opt.Join/50, maxPairs(len(b.edges)))
 	}
 	var covers []cover
-	tree := newBoxTree(boxes)
-	left := maxPairs(len(b.edges))
 	for j := range b.edges {
-		c, tol := &b.edges[j].c, b.coverTolerance(length[j])
-		tree.query(boxes[j].grown(tol), func(i int) bool {
-			left--
-			if rank[i] < rank[j] {
-				if iv := coverage(&b.edges[i].c, c, length[i], length[j], tol); len(iv) > 0 {
-					covers = append(covers, cover{i, j, iv})
-				}
+		e := &b.edges[j]
+		tol := b.coverTolerance(e.length)
+		q := e.box.grown(tol)
+		for _, k := range near.of(j) {
+			f := &b.edges[k]
+			if f.c.IsArc() != e.c.IsArc() || !f.box.meets(q) || !b.covers(int(k), j) {
+				continue
 			}
-			return left > 0
-		})
-		if left <= 0 {
-			b.problem("not-converged", c.Start, nil, "too many curves lie over each other to look for duplicates")
-			break
+			if iv := coverage(&f.c, &e.c, f.length, e.length, tol); len(iv) > 0 {
+				covers = append(covers, cover{int(k), j, iv})
+			}
 		}
 	}
+	if !near.whole {
+		b.problem("not-converged", b.edges[0].c.Start, nil, "too many curves lie over each other to look for duplicates")
+	}
 	return covers
+}
+
+// covers reports whether of two edges in one place it is i that stays: the
+// longer one, then by place, so that the order of the input does not matter.
+func (b *builder) covers(i, j int) bool {
+	e, f := &b.edges[i], &b.edges[j]
+	if e.length != f.length {
+		return e.length > f.length
+	}
+	if x, y := e.box.x0+e.box.x1, f.box.x0+f.box.x1; x != y {
+		return x < y
+	}
+	if x, y := e.box.y0+e.box.y1, f.box.y0+f.box.y1; x != y {
+		return x < y
+	}
+	return i < j
 }
 
 // dropTwins removes contours that run within the join tolerance of another
@@ -178,21 +193,30 @@ func (b *builder) dropEqual() {
 	const cell = 1e-3
 	type key struct{ x, y, l, r int64 }
 	quantise := func(v float64) int64 { return int64(math.Round(v / cell)) }
-	first := make(map[key]int, len(b.edges))
+	size := 16
+	for size < 2*len(b.edges) {
+		size *= 2
+	}
+	first := make([]int32, size) // by hash, the last curve kept of a key, from 1
+	keys := make([]key, 0, len(b.edges))
 	kept := b.edges[:0]
 	for _, e := range b.edges {
 		m := e.c.At(0.5)
 		if e.c.IsCircle() {
 			m = e.c.Center
 		}
-		k := key{quantise(m.X), quantise(m.Y), quantise(e.c.Length()), quantise(min(e.c.Radius, maxCoordinate))}
-		if i, ok := first[k]; ok && equalCurves(kept[i].c, e.c, 4*b.base) {
+		k := key{quantise(m.X), quantise(m.Y), quantise(e.length), quantise(min(e.c.Radius, maxCoordinate))}
+		slot := hashOf(k.x, k.y^k.l<<32, k.r) & (size - 1)
+		for first[slot] > 0 && keys[first[slot]-1] != k {
+			slot = (slot + 1) & (size - 1)
+		}
+		if i := first[slot] - 1; i >= 0 && equalCurves(kept[i].c, e.c, 4*b.base) {
 			b.res.Duplicates = append(b.res.Duplicates, e.src)
 			b.twice[kept[i].src] = append(b.twice[kept[i].src], e.src)
 			continue
 		}
-		first[k] = len(kept)
-		kept = append(kept, e)
+		kept, keys = append(kept, e), append(keys, k)
+		first[slot] = int32(len(kept))
 	}
 	b.edges = kept
 }
@@ -220,7 +244,8 @@ func coverage(c, d *geom.Curve, lenC, lenD, tol float64) [][2]float64 {
 	if !c.IsArc() && math.Abs(geom.Cross(c.End.Sub(c.Start), d.End.Sub(d.Start))) > 0.2*lenC*lenD {
 		return nil // at such an angle no stretch worth the name stays within tol
 	}
-	ts := []float64{0, 1}
+	room := [4]float64{0, 1}
+	ts := room[:2]
 	for _, p := range [2]r2.Point{c.Start, c.End} {
 		if t, q := d.Closest(p); near(p, q, tol) {
 			ts = append(ts, t)

@@ -72,14 +72,11 @@ func (g *graph) isDivider(p int32) bool {
 }
 
 // isIntact reports whether the piece belongs to a contour closed by itself.
-func (g *graph) isIntact(p int32) bool {
-	e := g.pieces[p].edge
-	return e < g.b.firstJoint && g.b.isRing(e)
-}
+func (g *graph) isIntact(p int32) bool { return g.pieces[p].intact }
 
 // isCandidate reports whether the piece could be a mark.
 func (g *graph) isCandidate(p int32) bool {
-	return g.isDivider(p) && !g.isIntact(p) && g.b.edges[g.pieces[p].edge].src >= 0
+	return g.isDivider(p) && !g.pieces[p].intact && !g.pieces[p].joint
 }
 
 // overshooting returns the edges whose first and last pieces dangle.
@@ -103,22 +100,25 @@ func (g *graph) overshooting() map[int]bool {
 // takeMarks takes out the dividers that are marks, and reports whether there
 // were any.
 func (g *graph) takeMarks(over map[int]bool) bool {
-	degree := make([]int, len(g.nodes))
-	for k, p := range g.pieces {
-		if g.alive[k] {
-			degree[p.a]++
-			degree[p.b]++
+	g.degree = cleared(g.degree, len(g.nodes))
+	for k := range g.pieces {
+		if p := &g.pieces[k]; g.alive[k] {
+			g.degree[p.a]++
+			g.degree[p.b]++
 		}
 	}
-	rings := g.intactRings()
-	seen := make([]bool, len(g.pieces))
+	var rings []*loop
+	if len(over) > 0 {
+		rings = g.intactRings()
+	}
+	g.seen = cleared(g.seen, len(g.pieces))
 	var marks []int32
 	g.unsure = g.unsure[:0]
 	for k := range g.pieces {
-		if seen[k] || !g.isCandidate(int32(k)) {
+		if g.seen[k] || !g.isCandidate(int32(k)) {
 			continue
 		}
-		path := g.path(int32(2*k), degree, seen)
+		path := g.path(int32(2 * k))
 		if path == nil {
 			continue
 		}
@@ -140,26 +140,28 @@ func (g *graph) takeMarks(over map[int]bool) bool {
 // path returns the chain of candidates through h between two nodes where more
 // than two living pieces meet, as half-edges in the direction of h; nil if the
 // chain is closed or not of candidates throughout.
-func (g *graph) path(h int32, degree []int, seen []bool) []int32 {
-	back := g.extend(h^1, degree, seen)
-	if back == nil {
+func (g *graph) path(h int32) []int32 {
+	back, ok := g.extend(h^1, g.back[:0])
+	if g.back = back; !ok {
 		return nil
 	}
-	fore := g.extend(h, degree, seen)
-	if fore == nil {
+	slices.Reverse(back)
+	for i := range back {
+		back[i] ^= 1
+	}
+	out, ok := g.extend(h, back[:len(back)-1])
+	if g.back = out; !ok {
 		return nil
 	}
-	out := make([]int32, 0, len(back)+len(fore))
-	for i := len(back) - 1; i > 0; i-- {
-		out = append(out, back[i]^1)
-	}
-	return append(out, fore...)
+	return out
 }
 
-func (g *graph) extend(h int32, degree []int, seen []bool) []int32 {
-	out := []int32{h}
-	seen[h>>1] = true
-	for start := h; degree[g.origin(h^1)] == 2; {
+// extend appends to out the chain that begins with h, and reports whether it
+// ends at a node where more than two living pieces meet.
+func (g *graph) extend(h int32, out []int32) ([]int32, bool) {
+	out = append(out, h)
+	g.seen[h>>1] = true
+	for start := h; g.degree[g.origin(h^1)] == 2; {
 		n := g.origin(h ^ 1)
 		for _, k := range g.out[n] {
 			if g.alive[k>>1] && k != h^1 {
@@ -168,12 +170,12 @@ func (g *graph) extend(h int32, degree []int, seen []bool) []int32 {
 			}
 		}
 		if h>>1 == start>>1 || !g.isCandidate(h>>1) {
-			return nil
+			return out, false
 		}
-		seen[h>>1] = true
+		g.seen[h>>1] = true
 		out = append(out, h)
 	}
-	return out
+	return out, true
 }
 
 // judge decides on a divider: whether it is a mark, and if it is not, whether
@@ -238,25 +240,32 @@ func (g *graph) leavesTangent(h int32) bool {
 
 // drawnTwice reports whether the whole piece was drawn twice.
 func (g *graph) drawnTwice(p int32) bool {
-	src := g.b.edges[g.pieces[p].edge].src
-	for _, t := range [3]float64{0.1, 0.5, 0.9} {
-		if !g.b.drawnTwice(src, g.pieces[p].c.At(t)) {
-			return false
-		}
+	c := &g.pieces[p]
+	if c.twice == unasked {
+		src := g.b.edges[c.edge].src
+		c.twice = answerOf(len(g.b.twice[src]) > 0 && g.b.drawnTwice(src, c.c.At(0.1)) &&
+			g.b.drawnTwice(src, c.c.At(0.5)) && g.b.drawnTwice(src, c.c.At(0.9)))
 	}
-	return true
+	return c.twice == yes
 }
 
 // isNotch reports whether the face is a notch drawn as a closed contour: its
 // dividers were drawn once, and the rest of its boundary, twice, is outline.
 func (g *graph) isNotch(face int32) bool {
+	c := &g.rings[face]
+	if c.notch != unasked {
+		return c.notch == yes
+	}
 	mouth := false
-	for _, h := range g.rings[face].halves {
-		if g.isJoint(h) || g.drawnTwice(h>>1) == g.isDivider(h>>1) {
+	for _, h := range c.halves {
+		divides := g.isDivider(h >> 1)
+		if g.isJoint(h) || g.drawnTwice(h>>1) == divides {
+			c.notch = no
 			return false
 		}
-		mouth = mouth || !g.isDivider(h>>1)
+		mouth = mouth || !divides
 	}
+	c.notch = answerOf(mouth)
 	return mouth
 }
 
@@ -291,14 +300,15 @@ func (g *graph) openNotches() bool {
 }
 
 // sides returns the living half-edges that leave the origin of h and are no
-// candidates themselves.
+// candidates themselves; the list is good until the next is asked for.
 func (g *graph) sides(h int32) []int32 {
-	var out []int32
+	out := g.sideRoom[:0]
 	for _, k := range g.out[g.origin(h)] {
 		if k != h && g.alive[k>>1] && !g.isCandidate(k>>1) {
 			out = append(out, k)
 		}
 	}
+	g.sideRoom = out
 	return out
 }
 
@@ -360,15 +370,22 @@ func (g *graph) insideCorner(h int32) bool {
 	return false
 }
 
-func (g *graph) ray(h int32) ray { return newRay(g.pieces[h>>1].c, float64(h&1), h&1 == 0) }
+func (g *graph) ray(h int32) ray {
+	r := &g.rays[h]
+	if r.length == 0 {
+		*r = newRay(g.pieces[h>>1].c, float64(h&1), h&1 == 0)
+	}
+	return *r
+}
 
 // intactRings returns the contours of the group that close by themselves.
 func (g *graph) intactRings() []*loop {
 	curves := make(map[int][]geom.Curve)
 	var order []int
 	last := -1
-	for _, p := range g.pieces {
-		if p.edge == last || p.edge >= g.b.firstJoint || !g.b.isRing(p.edge) {
+	for k := range g.pieces {
+		p := &g.pieces[k]
+		if p.edge == last || !p.intact {
 			continue
 		}
 		last = p.edge

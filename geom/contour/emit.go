@@ -30,20 +30,21 @@ func (g *graph) badJoints() map[int]bool {
 		if !slices.ContainsFunc(c.halves, g.isJoint) {
 			continue
 		}
-		curves := g.raw(c.halves)
-		sources := make([]int, len(curves))
-		for i, h := range c.halves {
-			sources[i] = g.b.edges[g.pieces[h>>1].edge].src
+		length := 0.0
+		for _, h := range c.halves {
+			length += g.pieces[h>>1].length
 		}
-		l := &loop{curves: curves, area: c.area}
-		for _, i := range tooWide(l, sources) {
-			bad[g.pieces[c.halves[i]>>1].edge] = true
+		limit := math.Abs(c.area) / length
+		for _, h := range c.halves {
+			if p := &g.pieces[h>>1]; p.joint && p.length > limit {
+				bad[p.edge] = true
+			}
 		}
 	}
 	return bad
 }
 
-func (g *graph) isJoint(h int32) bool { return g.b.edges[g.pieces[h>>1].edge].src < 0 }
+func (g *graph) isJoint(h int32) bool { return g.pieces[h>>1].joint }
 
 // emit hands the group's contours and open chains to the builder.
 func (g *graph) emit() {
@@ -53,13 +54,14 @@ func (g *graph) emit() {
 			of.unite(int(g.face[2*p]), int(g.face[2*p+1]))
 		}
 	}
-	members := make(map[int][]int)
+	members := make([][]int, len(g.rings))
 	for i := range g.rings {
 		members[of.find(i)] = append(members[of.find(i)], i)
 	}
+	boundary := g.boundaries(of)
 	for i := range g.rings {
 		if of.find(i) == i {
-			g.emitBlock(members[i], of)
+			g.emitBlock(members[i], boundary[i])
 		}
 	}
 	g.reportPinches(of)
@@ -88,7 +90,33 @@ func (g *graph) ringOf(c cycle) ring {
 	return r
 }
 
-func (g *graph) emitBlock(members []int, of disjoint) {
+// boundaries returns by block, named after its first ring, the largest clockwise
+// cycle that has only faces of that block on its other side, or -1.
+func (g *graph) boundaries(of disjoint) []int {
+	out := make([]int, len(g.rings))
+	for i := range out {
+		out[i] = -1
+	}
+	for k, c := range g.outer {
+		f := g.face[c.halves[0]^1]
+		if f < 0 {
+			continue
+		}
+		i := of.find(int(f))
+		mine := !slices.ContainsFunc(c.halves, func(h int32) bool {
+			f := g.face[h^1]
+			return f < 0 || of.find(int(f)) != i
+		})
+		if mine && (out[i] < 0 || c.area < g.outer[out[i]].area) {
+			out[i] = k
+		}
+	}
+	return out
+}
+
+// emitBlock hands over the block of the rings given, bounded by an outer cycle
+// or by none (-1).
+func (g *graph) emitBlock(members []int, best int) {
 	var bl block
 	for _, i := range members {
 		bl.rings = append(bl.rings, g.ringOf(g.rings[i]))
@@ -97,18 +125,6 @@ func (g *graph) emitBlock(members []int, of disjoint) {
 		bl.outer = bl.rings[0]
 		g.b.addBlock(bl)
 		return
-	}
-	// The boundary is the largest clockwise cycle that has only faces of this
-	// block on its other side.
-	best := -1
-	for k, c := range g.outer {
-		mine := !slices.ContainsFunc(c.halves, func(h int32) bool {
-			f := g.face[h^1]
-			return f < 0 || of.find(int(f)) != members[0]
-		})
-		if mine && (best < 0 || c.area < g.outer[best].area) {
-			best = k
-		}
 	}
 	if best < 0 {
 		// Rings whose common boundary is no simple cycle stand for themselves.
@@ -162,7 +178,7 @@ func (g *graph) reportPinches(of disjoint) {
 		if touch {
 			said++
 			slices.Sort(sources)
-			g.b.problem("touching", g.at(int32(n)), slices.Compact(sources), "two contours touch")
+			g.b.problem("touching", g.point(int32(n)), slices.Compact(sources), "two contours touch")
 		}
 	}
 }

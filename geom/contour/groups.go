@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"fmt"
 	"slices"
 
 	"burrcast/geom"
@@ -234,8 +233,7 @@ func (b *builder) joinCorners() {
 			nd.ends = append(nd.ends, e)
 			b.nodes[m].ends = nil
 			for _, i := range [2]int{v.edge, w.edge} {
-				e := &b.edges[i]
-				e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+				b.fitEdge(&b.edges[i])
 			}
 			break
 		}
@@ -255,8 +253,7 @@ func (b *builder) tie(v vertexContact) {
 	}
 	nd.wide = max(nd.wide, v.d)
 	nd.at = v.at
-	e := &b.edges[nd.ends[0].edge()]
-	e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+	b.fitEdge(&b.edges[nd.ends[0].edge()])
 }
 
 // solveGroups turns rings that nothing meets into contours at once, and solves
@@ -295,9 +292,9 @@ func (b *builder) solveGroups() {
 			members[r] = append(members[r], i)
 		}
 	}
-	b.local = make([]int32, len(b.nodes))
-	for i := range b.local {
-		b.local[i] = -1
+	b.solving.local = make([]int32, len(b.nodes))
+	for i := range b.solving.local {
+		b.solving.local[i] = -1
 	}
 	done := make([]bool, len(b.edges))
 	for i := range b.edges {
@@ -321,24 +318,15 @@ func (b *builder) solveGroups() {
 // solve solves a group, taking out joints that do not close a contour well
 // until none is left to take out.
 func (b *builder) solve(edges []int) {
+	g := b.planarGraph(edges)
 	for {
-		s := b.planarGraph(edges)
-		s.readDividers()
-		bad := s.badJoints()
+		g.readDividers()
+		bad := g.badJoints()
 		if len(bad) == 0 {
-			s.emit()
+			g.emit()
 			return
 		}
-		keep := edges[:0:0]
-		for _, i := range edges {
-			if !bad[i] {
-				keep = append(keep, i)
-			}
-		}
-		if len(keep) >= len(edges) {
-			panic(fmt.Sprintf("implementation error: %d joints refused, none taken out", len(bad)))
-		}
-		edges = keep
+		g.takeOut(bad)
 	}
 }
 

@@ -98,7 +98,7 @@ func newLoop(curves []geom.Curve) *loop {
 	return &loop{
 		curves: curves,
 		box:    boxOf(geom.LoopBounds(curves)),
-		area:   geom.Integrate(curves).Area,
+		area:   geom.LoopArea(curves),
 	}
 }
 

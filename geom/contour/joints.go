@@ -1,7 +1,6 @@
 package contour
 
 import (
-	"math"
 	"slices"
 
 	"burrcast/geom"
@@ -62,10 +61,9 @@ func (b *builder) bridgeJoints() {
 		}
 		taken[p.u], taken[p.v] = true, true
 		i := len(b.edges)
-		b.edges = append(b.edges, edge{
-			c:   geom.Line(b.nodes[p.u].at, b.nodes[p.v].at),
-			src: -1, a: p.u, b: p.v,
-		})
+		e := newEdge(geom.Line(b.nodes[p.u].at, b.nodes[p.v].at), -1)
+		e.a, e.b = p.u, p.v
+		b.edges = append(b.edges, e)
 		b.nodes[p.u].ends = append(b.nodes[p.u].ends, end(2*i))
 		b.nodes[p.v].ends = append(b.nodes[p.v].ends, end(2*i+1))
 	}
@@ -75,7 +73,7 @@ func (b *builder) bridgeJoints() {
 func (b *builder) blocked(p nodePair) bool {
 	l := geom.Line(b.nodes[p.u].at, b.nodes[p.v].at)
 	hit := false
-	b.tree.query(boxOf(l.Bounds()), func(i int) bool {
+	b.tree.query(boxOf(l.Bounds()).grown(b.slack), func(i int) bool {
 		for _, x := range geom.Intersect(l, b.edges[i].c, 0) {
 			if x.T*p.d > b.opt.Join && (1-x.T)*p.d > b.opt.Join {
 				hit = true
@@ -93,19 +91,6 @@ func jointsOf(curves []geom.Curve, sources []int) []Joint {
 		if s < 0 {
 			c := curves[i]
 			out = append(out, Joint{A: c.Start, B: c.End, Width: c.Length()})
-		}
-	}
-	return out
-}
-
-// tooWide returns which curves of a closed contour are bridges wider than the
-// contour allows.
-func tooWide(l *loop, sources []int) []int {
-	var out []int
-	limit := math.Abs(l.area) / geom.LoopLength(l.curves)
-	for i, s := range sources {
-		if s < 0 && l.curves[i].Length() > limit {
-			out = append(out, i)
 		}
 	}
 	return out

@@ -48,12 +48,14 @@ func (g *grid) key(x, y float64) [2]int64 {
 	return [2]int64{int64(math.Floor(x / g.cell)), int64(math.Floor(y / g.cell))}
 }
 
-// hash mixes a cell by odd constants and takes high bits, so that rows and columns of cells spread.
-func (g *grid) hash(k [2]int64) int {
-	h := uint64(k[0])*0x9e3779b97f4a7c15 + uint64(k[1])*0xd1b54a32d192ed03
+func (g *grid) hash(k [2]int64) int { return hashOf(k[0], k[1], 0) & (len(g.head) - 1) }
+
+// hashOf mixes numbers by odd constants and takes high bits, so that rows and columns of cells spread.
+func hashOf(x, y, z int64) int {
+	h := uint64(x)*0x9e3779b97f4a7c15 + uint64(y)*0xd1b54a32d192ed03 + uint64(z)*0xa0761d6478bd642f
 	h ^= h >> 29
 	h *= 0x9e3779b97f4a7c15
-	return int((h >> 32) & uint64(len(g.head)-1))
+	return int(h >> 32)
 }
 
 // add stores p and returns its number, counting from 0.
@@ -307,7 +309,7 @@ func (b *builder) closeAlong(u, v int, tol float64) bool {
 	}
 	e := b.nodes[u].ends[0]
 	for left := 4 * tol; ; {
-		left -= b.edges[e.edge()].c.Length()
+		left -= b.edges[e.edge()].length
 		if left < 0 {
 			return false
 		}
@@ -348,12 +350,19 @@ func (b *builder) snapEnds() {
 		if e.a < 0 {
 			continue
 		}
-		e.c = moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base)
+		b.fitEdge(e)
 		if e.c.IsCircle() {
 			// A circle drawn as one arc with a small gap.
 			e.gap = b.nodes[e.a].wide
 		}
 	}
+}
+
+// fitEdge moves the edge's ends onto its nodes.
+func (b *builder) fitEdge(e *edge) {
+	was := e.box
+	e.reshape(moveEnds(e.c, b.nodes[e.a].at, b.nodes[e.b].at, b.base))
+	b.slack = max(b.slack, was.x0-e.box.x0, was.y0-e.box.y0, e.box.x1-was.x1, e.box.y1-was.y1)
 }
 
 // moveEnds returns c with its ends at p and q. Moves within exact leave an

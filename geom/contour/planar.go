@@ -25,10 +25,31 @@ import (
 
 // piece is a curve between two nodes of the graph.
 type piece struct {
-	c      geom.Curve
-	edge   int     // of the builder
-	t0, t1 float64 // fractions of that edge; beyond 1 on a circle past its seam
-	a, b   int32   // nodes of the graph
+	c       geom.Curve
+	length  float64 // of c, mm
+	segment float64 // signed area between c and its chord, mm2
+	edge    int     // of the builder
+	t0, t1  float64 // fractions of that edge; beyond 1 on a circle past its seam
+	a, b    int32   // nodes of the graph
+	joint   bool    // a bridge
+	intact  bool    // of a contour closed by itself
+	twice   answer  // the whole piece was drawn twice
+}
+
+// answer is one that is worked out when it is first asked for.
+type answer int8
+
+const (
+	unasked answer = iota
+	no
+	yes
+)
+
+func answerOf(b bool) answer {
+	if b {
+		return yes
+	}
+	return no
 }
 
 // cycle is a simple closed walk of half-edges: 2*piece travels it forwards,
@@ -36,6 +57,7 @@ type piece struct {
 type cycle struct {
 	halves []int32
 	area   float64
+	notch  answer // the face is a notch drawn as a closed contour
 }
 
 type graph struct {
@@ -43,6 +65,7 @@ type graph struct {
 	pieces []piece
 	nodes  []int     // of the builder, by node of the graph
 	out    [][]int32 // half-edges that leave each node
+	rays   []ray     // of half-edges where they leave, once they are needed
 	alive  []bool    // pieces that bound faces
 	chord  []bool    // pieces taken out as marks across a part
 	face   []int32   // of each half-edge, the ring on its left or -1
@@ -50,45 +73,102 @@ type graph struct {
 	outer  []cycle   // clockwise
 	unsure []int     // pieces that divide parts though they could be marks
 	mouth  []bool    // pieces of outline across the mouth of a notch
+	walks  []int32   // room for the half-edges of all cycles
+	*solving
+}
+
+// solving is the scratch of solving one group after another.
+type solving struct {
+	local              []int32 // by node of the builder, its number in the graph or -1
+	cuts               []split
+	order, low, degree []int32
+	frames             []frame
+	next, at, stack    []int32
+	seen               []bool
+	around             []ray
+	live, sideRoom     []int32
+	back               []int32
+}
+
+// frame is a node on the way of dropBridges.
+type frame struct {
+	node, via int32 // via is the half-edge that led here, or -1
+	next      int
+}
+
+// cleared returns n zeros in the room of s.
+func cleared[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n, n+n/2)
+	}
+	s = s[:n]
+	clear(s)
+	return s
 }
 
 // planarGraph cuts the edges into pieces.
 func (b *builder) planarGraph(edges []int) *graph {
-	g := &graph{b: b}
+	g := &graph{b: b, solving: &b.solving, pieces: make([]piece, 0, 2*len(edges))}
 	for _, i := range edges {
 		g.cut(i)
 	}
 	for _, n := range g.nodes {
-		b.local[n] = -1
+		g.local[n] = -1
 	}
+	n := len(g.pieces)
+	count := cleared(g.degree, len(g.nodes))
+	for k := range g.pieces {
+		count[g.pieces[k].a]++
+		count[g.pieces[k].b]++
+	}
+	g.degree = count
 	g.out = make([][]int32, len(g.nodes))
-	for k, p := range g.pieces {
+	room := make([]int32, 2*n)
+	for i, k := range count {
+		g.out[i], room = room[:0:k], room[k:]
+	}
+	for k := range g.pieces {
+		p := &g.pieces[k]
 		g.out[p.a] = append(g.out[p.a], int32(2*k))
 		g.out[p.b] = append(g.out[p.b], int32(2*k+1))
 	}
-	g.alive = make([]bool, len(g.pieces))
-	g.chord = make([]bool, len(g.pieces))
-	g.mouth = make([]bool, len(g.pieces))
+	g.rays = make([]ray, 2*n)
+	g.face = make([]int32, 2*n)
+	g.walks = make([]int32, 0, 2*n)
+	flags := make([]bool, 3*n)
+	g.alive, g.chord, g.mouth = flags[:n:n], flags[n:2*n:2*n], flags[2*n:]
 	for k := range g.alive {
 		g.alive[k] = true
 	}
 	return g
 }
 
+// takeOut takes joints out of the graph and has everything decided anew.
+func (g *graph) takeOut(bad map[int]bool) {
+	for n := range g.out {
+		g.out[n] = slices.DeleteFunc(g.out[n], func(h int32) bool { return bad[g.pieces[h>>1].edge] })
+	}
+	for k := range g.pieces {
+		g.alive[k], g.chord[k], g.mouth[k] = !bad[g.pieces[k].edge], false, false
+	}
+}
+
 func (g *graph) node(n int) int32 {
-	if g.b.local[n] < 0 {
-		g.b.local[n] = int32(len(g.nodes))
+	if g.local[n] < 0 {
+		g.local[n] = int32(len(g.nodes))
 		g.nodes = append(g.nodes, n)
 	}
-	return g.b.local[n]
+	return g.local[n]
 }
 
 // cut adds the pieces of edge i.
 func (g *graph) cut(i int) {
 	b := g.b
 	e := &b.edges[i]
-	at := append([]split{}, b.splits[i]...)
-	slices.SortFunc(at, func(p, q split) int {
+	at := append(g.cuts[:0], split{0, e.a})
+	at = append(at, b.splits[i]...)
+	inner := at[1:]
+	slices.SortFunc(inner, func(p, q split) int {
 		if c := cmpFloat(p.t, q.t); c != 0 {
 			return c
 		}
@@ -96,16 +176,18 @@ func (g *graph) cut(i int) {
 	})
 	switch {
 	case e.a >= 0:
-		at = append(append([]split{{0, e.a}}, at...), split{1, e.b})
-	case len(at) == 0:
+		at = append(at, split{1, e.b})
+	case len(inner) == 0:
 		panic("implementation error: a circle without a split in a group")
 	default:
-		at = append(at, split{at[0].t + 1, at[0].node})
+		at = append(inner, split{inner[0].t + 1, inner[0].node})
 	}
-	length := e.c.Length()
+	g.cuts = at
+	joint := e.src < 0
+	intact := i < b.firstJoint && b.isRing(i)
 	for k := 1; k < len(at); k++ {
 		p, q := at[k-1], at[k]
-		if p.node == q.node && (q.t-p.t)*length <= 4*b.graze() {
+		if p.node == q.node && (q.t-p.t)*e.length <= 4*b.graze() {
 			at[k] = p // two contacts at one place are one split
 			continue
 		}
@@ -114,7 +196,10 @@ func (g *graph) cut(i int) {
 			c = c.Sub(p.t, q.t)
 		}
 		c = moveEnds(c, b.nodes[p.node].at, b.nodes[q.node].at, b.base)
-		g.pieces = append(g.pieces, piece{c, i, p.t, q.t, g.node(p.node), g.node(q.node)})
+		g.pieces = append(g.pieces, piece{
+			c: c, length: c.Length(), segment: geom.SegmentArea(c), edge: i, t0: p.t, t1: q.t,
+			a: g.node(p.node), b: g.node(q.node), joint: joint, intact: intact,
+		})
 	}
 }
 
@@ -128,13 +213,8 @@ func (g *graph) origin(h int32) int32 {
 // dropBridges takes every piece that lies on no cycle out of the living ones.
 func (g *graph) dropBridges() {
 	n := len(g.nodes)
-	order := make([]int32, n) // 0 is unseen
-	low := make([]int32, n)
-	type frame struct {
-		node, via int32 // via is the half-edge that led here, or -1
-		next      int
-	}
-	var stack []frame
+	g.order, g.low = cleared(g.order, n), cleared(g.low, n)
+	order, low, stack := g.order, g.low, g.frames // order 0 is unseen
 	clock := int32(0)
 	for root := range int32(n) {
 		if order[root] != 0 {
@@ -173,54 +253,62 @@ func (g *graph) dropBridges() {
 			}
 		}
 	}
+	g.frames = stack
+}
+
+// turnAt notes for every half-edge that arrives at node n how its face goes on.
+func (g *graph) turnAt(n int32) {
+	live := g.live[:0]
+	for _, h := range g.out[n] {
+		if g.alive[h>>1] {
+			live = append(live, h)
+		}
+	}
+	g.live = live
+	if len(live) == 2 { // a passage
+		g.next[live[0]^1], g.next[live[1]^1] = live[1], live[0]
+		return
+	}
+	g.around = g.around[:0]
+	for _, h := range live {
+		g.around = append(g.around, g.ray(h))
+	}
+	order := sortRays(g.around)
+	for k, o := range order {
+		// Arriving against live[o], the face on the left goes on along the
+		// half-edge before it in counter-clockwise order.
+		g.next[live[o]^1] = live[order[(k+len(order)-1)%len(order)]]
+	}
 }
 
 // walkFaces finds the simple cycles on the left of all living half-edges.
 func (g *graph) walkFaces() {
-	next := make([]int32, 2*len(g.pieces))
-	for i := range next {
-		next[i] = -1
-	}
-	var rays []ray
-	var live []int32
+	g.next = cleared(g.next, 2*len(g.pieces))
 	for n := range g.out {
-		rays, live = rays[:0], live[:0]
-		for _, h := range g.out[n] {
-			if g.alive[h>>1] {
-				t := float64(h & 1)
-				rays = append(rays, newRay(g.pieces[h>>1].c, t, h&1 == 0))
-				live = append(live, h)
-			}
-		}
-		order := sortRays(rays)
-		for k, o := range order {
-			// Arriving against live[o], the face on the left goes on along the
-			// half-edge before it in counter-clockwise order.
-			before := order[(k+len(order)-1)%len(order)]
-			next[live[o]^1] = live[before]
-		}
+		g.turnAt(int32(n))
 	}
-	g.rings, g.outer = nil, nil
-	g.face = make([]int32, 2*len(g.pieces))
+	g.rings, g.outer, g.walks = g.rings[:0], g.outer[:0], g.walks[:0]
 	for i := range g.face {
 		g.face[i] = -1
 	}
-	seen := make([]bool, 2*len(g.pieces))
-	at := make([]int32, len(g.nodes)) // place on the walk's stack, from 1
-	var stack []int32
+	g.seen = cleared(g.seen, 2*len(g.pieces))
+	g.at = cleared(g.at, len(g.nodes)) // place on the walk's stack, from 1
+	seen, at, stack := g.seen, g.at, g.stack
 	for h0 := range int32(2 * len(g.pieces)) {
 		if seen[h0] || !g.alive[h0>>1] {
 			continue
 		}
 		stack = stack[:0]
-		for h := h0; !seen[h]; h = next[h] {
+		for h := h0; !seen[h]; h = g.next[h] {
 			seen[h] = true
 			from := g.origin(h)
 			at[from] = int32(len(stack)) + 1
 			stack = append(stack, h)
 			if to := g.origin(h ^ 1); at[to] != 0 {
 				k := at[to] - 1
-				g.addCycle(slices.Clone(stack[k:]))
+				first := len(g.walks)
+				g.walks = append(g.walks, stack[k:]...)
+				g.addCycle(g.walks[first:len(g.walks):len(g.walks)])
 				for _, x := range stack[k:] {
 					at[g.origin(x)] = 0
 				}
@@ -228,13 +316,27 @@ func (g *graph) walkFaces() {
 			}
 		}
 	}
+	g.stack = stack
 }
 
 // addCycle keeps a simple cycle by its turn.
 func (g *graph) addCycle(halves []int32) {
-	curves := g.raw(halves)
-	c := cycle{halves, geom.Integrate(curves).Area}
-	switch least := g.b.base * geom.LoopLength(curves); {
+	if len(halves) == 0 {
+		return // a walk round curves that cross unseen
+	}
+	c := cycle{halves: halves}
+	length := 0.0
+	o := g.point(g.origin(halves[0]))
+	for _, h := range halves {
+		p := &g.pieces[h>>1]
+		area := geom.Cross(p.c.Start.Sub(o), p.c.End.Sub(o))/2 + p.segment
+		if h&1 == 1 {
+			area = -area
+		}
+		c.area += area
+		length += p.length
+	}
+	switch least := g.b.base * length; {
 	case c.area > least:
 		for _, h := range halves {
 			g.face[h] = int32(len(g.rings))
@@ -280,7 +382,7 @@ func (g *graph) straightOn(h, k int32) bool {
 	if h&1 == 1 {
 		t = p.t0
 	}
-	return near(g.b.edges[p.edge].c.At(t), g.at(g.origin(k)), g.b.graze())
+	return near(g.b.edges[p.edge].c.At(t), g.point(g.origin(k)), g.b.graze())
 }
 
 // curves returns the walk over the half-edges with the pieces of one edge
@@ -290,11 +392,14 @@ func (g *graph) curves(halves []int32, closed bool) (curves []geom.Curve, source
 	if closed {
 		for i := range halves {
 			if !g.straightOn(halves[(i+n-1)%n], halves[i]) {
-				halves = append(slices.Clone(halves[i:]), halves[:i]...)
+				if i > 0 {
+					halves = append(slices.Clone(halves[i:]), halves[:i]...)
+				}
 				break
 			}
 		}
 	}
+	curves, sources = make([]geom.Curve, 0, n), make([]int, 0, n)
 	for i := 0; i < n; {
 		k := i + 1
 		for k < n && g.straightOn(halves[k-1], halves[k]) {
@@ -332,7 +437,7 @@ func (g *graph) run(halves []int32, whole bool) geom.Curve {
 			if t0 != 0 || t1 != 1 {
 				c = c.Sub(t0, t1)
 			}
-			c = moveEnds(c, g.at(p.a), g.at(q.b), g.b.base)
+			c = moveEnds(c, g.point(p.a), g.point(q.b), g.b.base)
 		}
 	}
 	if first&1 == 1 {
@@ -341,4 +446,4 @@ func (g *graph) run(halves []int32, whole bool) geom.Curve {
 	return c
 }
 
-func (g *graph) at(n int32) r2.Point { return g.b.nodes[g.nodes[n]].at }
+func (g *graph) point(n int32) r2.Point { return g.b.nodes[g.nodes[n]].at }

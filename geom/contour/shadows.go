@@ -76,7 +76,7 @@ func (b *builder) shadowed(chain []end, gone map[int]bool) bool {
 			c := &b.edges[e.edge()].c
 			p := c.At(t)
 			along := false
-			b.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join), func(k int) bool {
+			b.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join+b.slack), func(k int) bool {
 				if !own[k] && !gone[k] {
 					_, q := b.edges[k].c.Closest(p)
 					along = near(p, q, b.opt.Join) && runsWith(c, &b.edges[k].c, t)
