@@ -35,10 +35,11 @@ type Sections struct {
 	curves []geom.Curve // all contours, material on the left, about origin
 	tiny   float64      // lengths along the feed that count as nothing, mm
 	cover  cover
-	turned turned
+	alone  *turned // the outline's cover, nil where there are no cut-outs
+	failed int     // times in a row that it did not do
+	wait   int     // directions for which it is not tried
+	all    *turned
 	sweep  curveSweep
-
-	obstacles []obstacle // room for those of one direction
 }
 
 // NewSections prepares the contours of a part, the outline first, material on
@@ -51,7 +52,7 @@ func NewSections(contours [][]geom.Curve) *Sections {
 		n += len(c)
 	}
 	size := box.Size().Norm()
-	s := &Sections{origin: box.Center(), tiny: 1e-7 * size, curves: make([]geom.Curve, 0, n)}
+	s := &Sections{sweep: curveSweep{tiny: 1e-7 * size}, origin: box.Center(), tiny: 1e-7 * size, curves: make([]geom.Curve, 0, n)}
 	area := 0.0
 	for _, loop := range contours {
 		area += geom.Integrate(loop).Area
@@ -64,6 +65,10 @@ func NewSections(contours [][]geom.Curve) *Sections {
 		}
 		s.cover.add(s.curves[from:], int32(from), off)
 	}
+	if len(contours) > 1 {
+		s.alone = newTurned(&s.cover, 1, false, s.tiny)
+	}
+	s.all = newTurned(&s.cover, len(s.cover.around), true, s.tiny)
 	return s
 }
 
@@ -93,34 +98,40 @@ func (s *Sections) Widest(a float64) (width, at float64) {
 }
 
 func (s *Sections) widest(a, sin, cos float64) found {
-	t, c := &s.turned, &s.cover
-	// Cut-outs only take away: often the outline alone is widest beside them.
-	if len(c.cutouts) > 0 {
-		t.turn(c, 1, sin, cos, s.tiny)
-		best := t.widest(s.tiny)
-		s.obstacles = append(append(s.obstacles[:0], c.rough[:c.outline]...), c.cutouts...)
-		if place, ok := t.place(s.obstacles, best, s.tiny); ok {
-			return found{c.section(t, place.at, place.mid), place.at, place.mid}
+	// Cut-outs only take away: often the outline alone is widest beside them. If
+	// it was not, it most often is not at the next angle either.
+	if s.alone != nil {
+		if s.wait--; s.wait < 0 {
+			s.alone.turn(sin, cos)
+			if place, ok := s.alone.place(s.cover.alone); ok {
+				s.failed, s.wait = 0, 0
+				return found{s.alone.section(place.at, place.mid), place.at, place.mid}
+			}
+			s.failed = min(2*s.failed+1, patience)
+			s.wait = s.failed
 		}
 	}
-	t.turn(c, len(c.loops)-1, sin, cos, s.tiny)
-	best := t.widest(s.tiny)
-	if place, ok := t.place(c.rough, best, s.tiny); ok {
-		return found{c.section(t, place.at, place.mid), place.at, place.mid}
+	s.all.turn(sin, cos)
+	if place, ok := s.all.place(s.cover.rough); ok {
+		return found{s.all.section(place.at, place.mid), place.at, place.mid}
 	}
 	return s.refine(a, sin, cos)
 }
 
+// patience is the greatest number of directions for which a way that failed is
+// not tried again.
+const patience = 15
+
 // refine finds the widest section of the curves from the turned cover.
 func (s *Sections) refine(a, sin, cos float64) found {
-	t, c := &s.turned, &s.sweep
-	c.tiny = s.tiny
+	c := &s.sweep
 	c.best = found{}
 	// Where the cover is widest the curves most often are, too.
-	c.spans = append(c.spans[:0], t.beside)
+	beside := s.all.beside()
+	c.spans = append(c.spans[:0], beside)
 	s.gather(a, sin, cos)
 	c.run()
-	c.spans = t.wider(c.best.width*(1+same), s.tiny, t.beside, c.spans[:0])
+	c.spans = s.all.wider(c.best.width*(1+same), beside, c.spans[:0])
 	if len(c.spans) > 0 {
 		s.gather(a, sin, cos)
 		c.run()
@@ -131,18 +142,24 @@ func (s *Sections) refine(a, sin, cos float64) found {
 // gather puts the parts of all curves near the spans into the sweep.
 func (s *Sections) gather(a, sin, cos float64) {
 	c := &s.sweep
-	c.pieces = c.pieces[:0]
+	for i := range s.cover.hats {
+		o := &s.cover.hats[i]
+		if x := o.x*cos + o.y*sin; c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
+			c.put(&s.curves[s.cover.round[i]], a, sin, cos)
+		}
+	}
 	next := int32(0)
-	for k := range len(s.cover.loops) - 1 {
-		if k > 0 {
-			o := &s.cover.cutouts[k-1]
-			if x := o.x*cos + o.y*sin; !c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
-				continue
-			}
+	for k := range s.cover.around {
+		o := &s.cover.around[k]
+		if x := o.x*cos + o.y*sin; !c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
+			continue
 		}
 		for i := s.cover.firsts[k]; i < s.cover.firsts[k+1]; i++ {
 			g := &s.cover.groups[i]
-			lo, hi := s.turned.extent(g)
+			lo, hi := s.all.x[g.first], s.all.x[g.last]
+			if lo > hi {
+				lo, hi = hi, lo
+			}
 			if !c.reach(lo-g.pad-s.tiny, hi+g.pad+s.tiny) {
 				continue
 			}

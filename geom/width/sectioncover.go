@@ -19,23 +19,42 @@ const coarse = 1.0 / 100
 //
 //  1. A straight edge is its own cover. An arc round material gets tangents, an
 //     arc round a void chords, as many as keep it within the distance allowed.
+//
 //  2. A chain of edges that is a graph over its chord and lies in a strip along
 //     it as wide as that distance is covered by one chord, a triangle or a trapezoid:
 //     the lines from its ends that no vertex lies beyond, and the highest
 //     parallel of the chord. Between graph and cover there is only void.
+//
+//  3. A round cut-out gets a hat instead: an octagon with a corner on either end
+//     along the feed, whatever the direction.
 //
 // Each is a closed loop of added area, so sections only grow.
 type cover struct {
 	x, y   []float64 // vertices, loop after loop, the first of each repeated at its end
 	loops  []int32   // index of each loop's first vertex, and one past the last
 	groups []coverGroup
-	firsts []int32 // index of each loop's first group, and one past the last
-	// Where the cover may stand off the part: groups of the outline that are not
-	// straight edges, then those of the cut-outs. Or whole cut-outs instead.
-	rough   []obstacle
-	outline int // obstacles of the outline
-	cutouts []obstacle
+	firsts []int32    // index of each loop's first group, and one past the last
+	around []obstacle // whole loops
+	hats   []obstacle // round cut-outs
+	round  []int32    // their curves
+	// Where the cover may stand off the part: groups that are not straight edges,
+	// and hats.
+	rough []obstacle
+	// The same for the outline's cover alone: its own groups and whole cut-outs.
+	alone []obstacle
 }
+
+// hat is the half of a round void's octagon that lies across the feed, twice: by
+// its knots along the feed, in radii, and how much each bends the section.
+var hat = [knots]struct{ at, bend float64 }{
+	{-1, -2 * (1 + math.Sqrt2)},
+	{-math.Sqrt2 / 2, 4},
+	{0, 4 * (math.Sqrt2 - 1)},
+	{math.Sqrt2 / 2, 4},
+	{1, -2 * (1 + math.Sqrt2)},
+}
+
+const knots = 5
 
 // obstacle is a disc that holds curves.
 type obstacle struct{ x, y, r float64 }
@@ -54,14 +73,22 @@ type coverEdge struct {
 	pad   float64
 }
 
-// add appends the cover of one loop whose first curve has index first.
+// add appends the cover of one loop whose first curve has index first, the
+// outline before all others.
 func (c *cover) add(loop []geom.Curve, first int32, off float64) {
-	if len(c.loops) == 0 {
+	outline := len(c.loops) == 0
+	whole := around(loop)
+	if outline {
 		c.loops, c.firsts = append(c.loops, 0), append(c.firsts, 0)
-		defer func() { c.outline = len(c.rough) }()
+		defer func() { c.alone = append(c.alone, c.rough...) }()
 	} else {
-		c.cutouts = append(c.cutouts, around(loop))
+		c.alone = append(c.alone, whole)
+		if len(loop) == 1 && loop[0].IsCircle() {
+			c.hats, c.round, c.rough = append(c.hats, whole), append(c.round, first), append(c.rough, whole)
+			return
+		}
 	}
+	c.around = append(c.around, whole)
 	edges := make([]coverEdge, 0, len(loop)+1)
 	for i := range loop {
 		edges = coverCurve(edges, &loop[i], first+int32(i), off)
@@ -206,29 +233,4 @@ func roof(chain []coverEdge) []r2.Point {
 		return []r2.Point{place(s, top)}
 	}
 	return []r2.Point{place(high/up, high), place(l-high/down, high)}
-}
-
-// section adds up the cover on the line at x, with the edges that pass the line
-// at mid, which no vertex separates from x.
-func (c *cover) section(t *turned, x, mid float64) float64 {
-	sum := 0.0
-	for k := range t.loops {
-		from := int(c.loops[k])
-		xs := t.x[from:c.loops[k+1]]
-		before := xs[0] < mid
-		for i := 1; i < len(xs); i++ {
-			after := xs[i] < mid
-			if before != after {
-				p, q := from+i-1, from+i
-				y, z := c.y[p]*t.cos-c.x[p]*t.sin, c.y[q]*t.cos-c.x[q]*t.sin
-				y += (z - y) * ((x - xs[i-1]) / (xs[i] - xs[i-1]))
-				if before { // travels forward: material above
-					y = -y
-				}
-				sum += y
-			}
-			before = after
-		}
-	}
-	return sum
 }

@@ -2,7 +2,6 @@ package width
 
 import (
 	"math"
-	"slices"
 
 	"burrcast/geom"
 
@@ -12,7 +11,8 @@ import (
 // curveSweep finds the widest section of lines and arcs within some stretches
 // along the feed.
 //
-//  1. Cut every curve near a stretch into pieces that run one way along the feed.
+//  1. Cut every curve near a stretch into pieces that run one way along the feed;
+//     a circle is one piece.
 //  2. Between two ends of pieces the section is a line plus square roots: the
 //     arcs round material are concave, those round voids convex.
 //  3. Without arcs the widest is at an end. With them the section lies below the
@@ -23,40 +23,45 @@ type curveSweep struct {
 	tiny   float64
 	spans  []span // in order, apart
 	pieces []sectionPiece
-	enter  []sectionEnd // pieces by their lower end
-	leave  []sectionEnd // pieces by their upper end
-	a, b   float64      // sum of the straight pieces under way
-	arcs   []int32      // the others
-	bulges int          // of these, concave ones
-	mid    float64      // of the stretch under way
-	steps  int          // taken in that stretch
-	slack  float64      // relative width within which it counts as the same there
+	ends   []mark // 2 i is the lower end of piece i, 2 i + 1 its upper one
+	sorter sorter
+	a, b   float64    // sum of the straight pieces under way
+	arcs   []arcPiece // the arcs under way
+	bulges int        // of these, concave ones
+	from   float64    // the last place added up
+	ahead  float64    // what the section is just past it
+	mid    float64    // of the stretch under way
+	steps  int        // taken in that stretch
+	slack  float64    // relative width within which it counts as the same there
 	best   found
 }
 
-// sectionEnd is where a piece begins or ends along the feed.
-type sectionEnd struct {
-	x     float64
-	piece int32
-}
-
-// sectionPiece is a part of a curve that runs one way along the feed: y is its
-// place across the feed as a function of x along it.
+// sectionPiece is a part of a curve that runs one way along the feed and what it
+// adds to the section from x0 to x1.
 type sectionPiece struct {
 	x0, x1 float64
-	sign   float64 // +1 where material lies below, -1 where above
-	y0, b  float64 // line: y = y0 + b (x-x0)
-	cx, cy float64 // arc: y = cy + side*sqrt(r^2 - (x-cx)^2)
-	r      float64
-	side   float64
+	a, b   float64 // a + b (x-x0), and
+	arc    arcPiece
 }
 
-func (p *sectionPiece) y(x float64) float64 {
-	if p.r == 0 {
-		return p.y0 + p.b*(x-p.x0)
-	}
+// arcPiece adds k*sqrt(r^2 - (x-cx)^2): k is positive round material, negative
+// round a void, 0 for a line, and 2 in size for a circle.
+type arcPiece struct {
+	cx, r, k float64
+	piece    int32
+}
+
+func (p *arcPiece) height(x float64) float64 {
 	d := x - p.cx
-	return p.cy + p.side*math.Sqrt(max(0, (p.r-d)*(p.r+d)))
+	return math.Sqrt(max(0, (p.r-d)*(p.r+d)))
+}
+
+func (p *sectionPiece) value(x float64) float64 {
+	w := p.a + p.b*(x-p.x0)
+	if p.arc.k != 0 {
+		w += p.arc.k * p.arc.height(x)
+	}
+	return w
 }
 
 // reach reports whether any span has a point in [lo, hi].
@@ -75,15 +80,26 @@ func (c *curveSweep) reach(lo, hi float64) bool {
 
 // put adds the pieces of one curve for the feed along angle a.
 func (c *curveSweep) put(k *geom.Curve, a, sin, cos float64) {
-	turned := func(p r2.Point) r2.Point { return r2.Point{X: p.X*cos + p.Y*sin, Y: p.Y*cos - p.X*sin} }
-	p, q := turned(k.Start), turned(k.End)
-	if k.IsArc() {
-		c.putArc(k, a, p.X, q.X, turned(k.Center))
+	if k.Radius > 0 {
+		m := r2.Point{X: k.Center.X*cos + k.Center.Y*sin, Y: k.Center.Y*cos - k.Center.X*sin}
+		if !c.reach(m.X-k.Radius-c.tiny, m.X+k.Radius+c.tiny) {
+			return
+		}
+		if k.IsCircle() {
+			c.piece(sectionPiece{x0: m.X - k.Radius, x1: m.X + k.Radius, arc: arcPiece{cx: m.X, r: k.Radius, k: math.Copysign(2, float64(k.Sweep))}})
+			return
+		}
+		c.putArc(k, a, k.Start.X*cos+k.Start.Y*sin, k.End.X*cos+k.End.Y*sin, m)
 		return
 	}
-	b, keep := edgeSlope(q.X-p.X, q.Y-p.Y, c.tiny)
-	if keep {
-		c.piece(sectionPiece{x0: p.X, x1: q.X, y0: p.Y, b: b})
+	// Material is on the left: above the line where it is travelled forward.
+	x0, x1 := k.Start.X*cos+k.Start.Y*sin, k.End.X*cos+k.End.Y*sin
+	if w := x1 - x0; w > c.tiny {
+		y0, y1 := k.Start.Y*cos-k.Start.X*sin, k.End.Y*cos-k.End.X*sin
+		c.piece(sectionPiece{x0: x0, x1: x1, a: -y0, b: -(y1 - y0) / w})
+	} else if w < -c.tiny {
+		y0, y1 := k.Start.Y*cos-k.Start.X*sin, k.End.Y*cos-k.End.X*sin
+		c.piece(sectionPiece{x0: x1, x1: x0, a: y1, b: (y1 - y0) / w})
 	}
 }
 
@@ -104,72 +120,52 @@ func (c *curveSweep) putArc(k *geom.Curve, a, start, end float64, m r2.Point) {
 	}
 	x := start
 	for n := first; ; n += step {
-		p := sectionPiece{x0: x, x1: end, cx: m.X, cy: m.Y, r: k.Radius, side: -1}
+		side := -1.0
 		if int64(n)&1 == 0 {
-			p.side = 1
+			side = 1
 		}
-		done := n*step >= last*step
+		to, done := end, n*step >= last*step
 		if !done {
 			// Travelled forward, an upper half ends to the left and a lower one to
 			// the right; travelled back the other way about.
-			p.x1 = m.X - p.side*step*k.Radius
+			to = m.X - side*step*k.Radius
 		}
-		x = p.x1
-		c.piece(p)
+		// As with lines, material is above where the arc is travelled forward.
+		p := sectionPiece{x0: x, x1: to, a: -m.Y, arc: arcPiece{cx: m.X, r: k.Radius, k: -side}}
+		if to < x {
+			p.x0, p.x1, p.a, p.arc.k = to, x, m.Y, side
+		}
+		if x = to; p.x1 > p.x0 {
+			c.piece(p)
+		}
 		if done {
 			return
 		}
 	}
 }
 
-// piece stores a part travelled from x0 to x1: material is on the left, so above
-// when travelling forward.
+// piece stores a piece that reaches a span.
 func (c *curveSweep) piece(p sectionPiece) {
-	p.sign = -1
-	if p.x1 < p.x0 {
-		if p.r == 0 {
-			p.y0 += p.b * (p.x1 - p.x0)
-		}
-		p.x0, p.x1, p.sign = p.x1, p.x0, 1
+	if !c.reach(p.x0, p.x1) {
+		return
 	}
-	if p.x1 > p.x0 && c.reach(p.x0, p.x1) {
-		c.pieces = append(c.pieces, p)
-	}
-}
-
-// sortEnds orders ends along the feed.
-func sortEnds(ends []sectionEnd) {
-	slices.SortFunc(ends, func(a, b sectionEnd) int {
-		switch {
-		case a.x < b.x:
-			return -1
-		case a.x > b.x:
-			return 1
-		}
-		return 0
-	})
+	i := int32(len(c.pieces))
+	p.arc.piece = i
+	c.pieces = append(c.pieces, p)
+	c.ends = append(c.ends, mark{p.x0, 2 * i}, mark{p.x1, 2*i + 1})
 }
 
 // run sweeps the pieces and keeps the widest in best.
 func (c *curveSweep) run() {
-	c.enter, c.leave = c.enter[:0], c.leave[:0]
-	for i := range c.pieces {
-		c.enter = append(c.enter, sectionEnd{c.pieces[i].x0, int32(i)})
-		c.leave = append(c.leave, sectionEnd{c.pieces[i].x1, int32(i)})
-	}
-	sortEnds(c.enter)
-	sortEnds(c.leave)
+	c.sorter.sort(c.ends)
 	c.a, c.b, c.arcs, c.bulges = 0, 0, c.arcs[:0], 0
 	before := c.best
-	in, span := 0, 0
+	span := 0
 	x := math.Inf(-1)
-	for out := 0; out < len(c.leave); {
-		// The next end, and all that enter or leave there.
-		next := c.leave[out].x
-		if in < len(c.enter) {
-			next = min(next, c.enter[in].x)
-		}
-		if next-x > c.tiny && in > out {
+	c.from = x
+	for i := 0; i < len(c.ends); {
+		next := c.ends[i].x
+		if next-x > c.tiny {
 			for span < len(c.spans) && c.spans[span].hi <= x {
 				span++
 			}
@@ -177,14 +173,9 @@ func (c *curveSweep) run() {
 				c.stretch(max(x, c.spans[k].lo), min(next, c.spans[k].hi))
 			}
 		}
-		x = next
-		for in < len(c.enter) && c.enter[in].x <= x {
-			c.toggle(c.enter[in].piece, 1)
-			in++
-		}
-		for out < len(c.leave) && c.leave[out].x <= x {
-			c.toggle(c.leave[out].piece, -1)
-			out++
+		// All that enter or leave here.
+		for x = next; i < len(c.ends) && c.ends[i].x <= x; i++ {
+			c.toggle(c.ends[i].id, x)
 		}
 	}
 	if c.best != before {
@@ -192,7 +183,7 @@ func (c *curveSweep) run() {
 		w := 0.0
 		for i := range c.pieces {
 			if p := &c.pieces[i]; p.x0 < c.best.mid && c.best.mid < p.x1 {
-				w += p.sign * p.y(c.best.at)
+				w += p.value(c.best.at)
 			}
 		}
 		c.best.width = w
@@ -200,26 +191,41 @@ func (c *curveSweep) run() {
 			c.best = before
 		}
 	}
+	c.pieces, c.ends = c.pieces[:0], c.ends[:0]
 }
 
-// toggle adds a piece to those under way, or takes it away.
-func (c *curveSweep) toggle(i int32, way float64) {
-	p := &c.pieces[i]
-	if p.r == 0 {
-		c.a += way * p.sign * (p.y0 - p.b*p.x0)
-		c.b += way * p.sign * p.b
+// toggle adds a piece to those under way at its lower end, and takes it away at
+// its upper one, which lie at x.
+func (c *curveSweep) toggle(end int32, x float64) {
+	p := &c.pieces[end/2]
+	enters := end%2 == 0
+	way := -1.0
+	if enters {
+		way = 1
+	}
+	c.a += way * (p.a - p.b*p.x0)
+	c.b += way * p.b
+	if x == c.from {
+		c.ahead += way * p.value(x)
+	}
+	if p.arc.k == 0 {
 		return
 	}
-	if p.sign == p.side {
+	if p.arc.k > 0 {
 		c.bulges += int(way)
 	}
-	if way > 0 {
-		c.arcs = append(c.arcs, i)
+	if enters {
+		c.arcs = append(c.arcs, p.arc)
 		return
 	}
-	k := slices.Index(c.arcs, i)
-	c.arcs[k] = c.arcs[len(c.arcs)-1]
-	c.arcs = c.arcs[:len(c.arcs)-1]
+	last := len(c.arcs) - 1
+	for k := range c.arcs {
+		if c.arcs[k].piece == end/2 {
+			c.arcs[k] = c.arcs[last]
+			break
+		}
+	}
+	c.arcs = c.arcs[:last]
 }
 
 // shape is the section near one place: concave arcs, and all else.
@@ -236,32 +242,29 @@ func (s *shape) slope() float64 { return s.concaveRun + s.restRun }
 // at returns the section near x.
 func (c *curveSweep) at(x float64) shape {
 	s := shape{x: x, rest: c.a + c.b*x, restRun: c.b}
-	for _, i := range c.arcs {
-		p := &c.pieces[i]
-		d := x - p.cx
-		k := p.sign * p.side
-		w := math.Sqrt(max(0, (p.r-d)*(p.r+d)))
+	for i := range c.arcs {
+		p := &c.arcs[i]
+		w := p.height(x)
 		safe := max(w, 1e-9*p.r) // slopes grow without bound at the arc's extreme
-		s.rest += p.sign * p.cy
-		s.bend -= k * p.r * p.r / (safe * safe * safe)
-		if k > 0 {
-			s.concave += w
-			s.concaveRun -= d / safe
+		run := p.k * (x - p.cx) / safe
+		s.bend -= p.k * p.r * p.r / (safe * safe * safe)
+		if p.k > 0 {
+			s.concave += p.k * w
+			s.concaveRun -= run
 		} else {
-			s.rest -= w
-			s.restRun += d / safe
+			s.rest += p.k * w
+			s.restRun -= run
 		}
 	}
 	return s
 }
 
-// among returns the section at x where all arcs are round voids.
+// among returns the section at x.
 func (c *curveSweep) among(x float64) float64 {
 	w := c.a + c.b*x
-	for _, i := range c.arcs {
-		p := &c.pieces[i]
-		d := x - p.cx
-		w += p.sign*p.cy - math.Sqrt(max(0, (p.r-d)*(p.r+d)))
+	for i := range c.arcs {
+		p := &c.arcs[i]
+		w += p.k * p.height(x)
 	}
 	return w
 }
@@ -283,9 +286,15 @@ func (c *curveSweep) stretch(lo, hi float64) {
 		return
 	}
 	if c.bulges == 0 {
-		// Round voids alone: the section is convex.
-		c.best.try(c.among(lo), lo, c.mid)
-		c.best.try(c.among(hi), hi, c.mid)
+		// Round voids alone: the section is convex. Its value where the last
+		// stretch ended is known but for what entered or left there.
+		l, r := c.ahead, c.among(hi)
+		if lo != c.from {
+			l = c.among(lo)
+		}
+		c.best.try(l, lo, c.mid)
+		c.best.try(r, hi, c.mid)
+		c.from, c.ahead = hi, r
 		return
 	}
 	left, right := c.at(lo), c.at(hi)

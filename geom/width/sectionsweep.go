@@ -6,139 +6,117 @@ import (
 	"slices"
 )
 
-// turned is a cover seen along one feed angle, ready to be swept. It is used
-// again for every angle, so that an angle allocates nothing.
-type turned struct {
-	x        []float64 // the cover's vertices along the feed
-	counts   []int32   // of vertices by bin, then where each bin begins, then ends
-	events   []sectionEvent
-	jumps    []sectionEvent // change is in width
-	loops    int            // of the cover
-	top      span           // the longest level stretch where the cover is widest, or the place
-	beside   span           // the stretches next to its widest place
-	hit      []span         // what obstacles reach
-	sin, cos float64
-}
-
-// sectionEvent is what one vertex changes: past x the slope of the section, or
-// its width, grows by change.
-type sectionEvent struct{ x, change float64 }
-
-// crowded is how many events of one bin are too many to be sorted by insertion.
-const crowded = 24
-
-// turn turns the first loops of the cover and sorts their vertices.
+// turned is a cover, or its first loops, seen along one feed angle. It is used
+// again for every angle: an angle allocates nothing, and finds the vertices
+// almost in the order that it needs.
 //
 // An edge y = y0 + b (x - x0) adds -y to the section where it runs along the
 // feed and +y where it runs back (material on the left), from its lower end to
 // its upper. Either way the slope changes by -b at its first vertex and by +b at
 // its second. Only where an edge is left out, being no longer along the feed
 // than tiny, do the y of its neighbours not cancel: there the width jumps.
-func (t *turned) turn(c *cover, loops int, sin, cos, tiny float64) {
-	if n := len(c.x); cap(t.x) < n {
-		t.x = make([]float64, n)
-		t.counts = make([]int32, 2*n+2)
-		t.events = make([]sectionEvent, n)
-	}
+type turned struct {
+	cover    *cover
+	tiny     float64
+	loops    int // of the cover
+	sin, cos float64
+
+	x      []float64 // of vertices, then of the knots of hats, along the feed
+	bend   []float64 // by which the slope of the section changes past each
+	jump   []float64 // by which its width does
+	jumps  bool      // whether any is not 0
+	marks  []mark    // all that bend or jump, in order along the feed
+	sorter sorter
+
+	widths []sides // of the section at the marks
+	peak   int     // mark where the section is widest
+	best   found
+	hit    []span // what obstacles reach
+}
+
+// sides are the widths of a section just before and just past a place.
+type sides struct{ before, past float64 }
+
+// newTurned makes room for the first loops of a cover, with its hats if asked.
+func newTurned(c *cover, loops int, hats bool, tiny float64) *turned {
 	n := int(c.loops[loops])
-	t.x, t.counts, t.events = t.x[:n], t.counts[:2*n+2], t.events[:n-loops]
-	t.loops, t.sin, t.cos = loops, sin, cos
-	x, px, py := t.x[:n], c.x[:n], c.y[:n]
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for i := range px {
-		v := px[i]*cos + py[i]*sin
-		x[i] = v
-		if v < lo {
-			lo = v
-		}
-		if v > hi {
-			hi = v
-		}
+	all := n
+	if hats {
+		all += knots * len(c.hats)
 	}
-	counts := t.counts
-	clear(counts)
-	bins := float64(len(counts)-2) / max(hi-lo, tiny)
+	t := &turned{cover: c, tiny: tiny, loops: loops}
+	room := make([]float64, 3*all)
+	t.x, t.bend, t.jump = room[:all:all], room[all:2*all:2*all], room[2*all:]
+	t.marks = make([]mark, 0, all)
 	for k := range loops {
-		for _, v := range x[c.loops[k] : c.loops[k+1]-1] {
-			counts[int32((v-lo)*bins)+1]++
+		for i := c.loops[k]; i < c.loops[k+1]-1; i++ {
+			t.marks = append(t.marks, mark{id: i})
 		}
 	}
-	most, sum := int32(0), int32(0)
-	for m, v := range counts {
-		if v > most {
-			most = v
-		}
-		sum += v
-		counts[m] = sum
+	for i := n; i < all; i++ {
+		t.bend[i] = hat[(i-n)%knots].bend
+		t.marks = append(t.marks, mark{id: int32(i)})
 	}
-	events := t.events
-	t.jumps = t.jumps[:0]
-	for k := range loops {
-		x, px, py := x[c.loops[k]:c.loops[k+1]], px[c.loops[k]:c.loops[k+1]], py[c.loops[k]:c.loops[k+1]]
-		last := len(x) - 1
-		across := func(i int) float64 { return py[i]*cos - px[i]*sin }
-		before, kept := edgeSlope(x[last]-x[last-1], across(last)-across(last-1), tiny)
-		v, y := x[0], across(0)
-		for i := 1; i < len(x); i++ {
-			w, z := x[i], py[i]*cos-px[i]*sin
-			b, keep := 0.0, math.Abs(w-v) > tiny
-			if keep {
-				b = (z - y) / (w - v)
+	t.widths = make([]sides, len(t.marks))
+	return t
+}
+
+// turn turns the cover and finds its widest section.
+func (t *turned) turn(sin, cos float64) {
+	t.sin, t.cos, t.jumps = sin, cos, false
+	for k := range t.loops {
+		t.turnLoop(int(t.cover.loops[k]), int(t.cover.loops[k+1]))
+	}
+	if at := int(t.cover.loops[t.loops]); at < len(t.x) {
+		x := t.x[at:]
+		for i := range t.cover.hats {
+			h := &t.cover.hats[i]
+			m := h.x*cos + h.y*sin
+			for k := range hat {
+				x[k] = m + h.r*hat[k].at
 			}
+			x = x[knots:]
+		}
+	}
+	for i := range t.marks {
+		m := &t.marks[i]
+		m.x = t.x[m.id]
+	}
+	// As many pairs change places over half a turn as there are, few in a step.
+	if !insertion(t.marks, 2*len(t.marks)) {
+		t.sorter.sort(t.marks)
+	}
+	t.sweep()
+}
+
+// turnLoop turns the vertices [from, to), the first of which is repeated as the
+// last.
+func (t *turned) turnLoop(from, to int) {
+	sin, cos, tiny := t.sin, t.cos, t.tiny
+	px := t.cover.x[from:to]
+	n := len(px)
+	py, x, bend, jump := t.cover.y[from:to][:n], t.x[from:to][:n], t.bend[from:to][:n], t.jump[from:to][:n]
+	v, y := px[n-2]*cos+py[n-2]*sin, py[n-2]*cos-px[n-2]*sin
+	before, kept := 0.0, true
+	for i, p := range px {
+		q := py[i]
+		w, z := p*cos+q*sin, q*cos-p*sin
+		b, keep := 0.0, math.Abs(w-v) > tiny
+		if keep {
+			b = (z - y) / (w - v)
+		}
+		x[i] = w
+		if i > 0 {
+			bend[i-1], jump[i-1] = before-b, 0
 			if keep != kept {
-				if keep {
-					t.jumps = append(t.jumps, sectionEvent{v, -y})
-				} else {
-					t.jumps = append(t.jumps, sectionEvent{v, y})
+				t.jumps = true
+				if jump[i-1] = y; keep {
+					jump[i-1] = -y
 				}
 			}
-			m := &counts[int32((v-lo)*bins)]
-			events[*m] = sectionEvent{v, before - b}
-			*m++
-			before, kept, v, y = b, keep, w, z
 		}
+		before, kept, v, y = b, keep, w, z
 	}
-	sortEvents(t.jumps)
-	if most > crowded {
-		begin := int32(0)
-		for _, end := range counts {
-			if end-begin > crowded {
-				sortEvents(events[begin:end])
-			}
-			begin = end
-		}
-	}
-	for i := 1; i < len(events); i++ {
-		e := events[i]
-		k := i
-		for ; k > 0 && events[k-1].x > e.x; k-- {
-			events[k] = events[k-1]
-		}
-		if k < i {
-			events[k] = e
-		}
-	}
-}
-
-func edgeSlope(dx, dy, tiny float64) (b float64, keep bool) {
-	if math.Abs(dx) <= tiny {
-		return 0, false
-	}
-	return dy / dx, true
-}
-
-// sortEvents orders events along the feed. The numbers are finite, which spares
-// the comparison the care for those that are not.
-func sortEvents(events []sectionEvent) {
-	slices.SortFunc(events, func(a, b sectionEvent) int {
-		switch {
-		case a.x < b.x:
-			return -1
-		case a.x > b.x:
-			return 1
-		}
-		return 0
-	})
 }
 
 // twoSum is a + b and what rounding takes from it (Knuth). A slope of 1e7 that
@@ -149,135 +127,157 @@ func twoSum(a, b float64) (sum, lost float64) {
 	return sum, float64(a-float64(sum-part)) + float64(b-part)
 }
 
-// same is the relative difference at which widths count as equal.
-const same = 1e-12
-
-// widest returns the widest section of the cover.
-func (t *turned) widest(tiny float64) found {
-	var best found
-	var level span // the level stretches under way
-	var width, slope, lost, limit float64
-	first, last, jump, jumps := 0, 0, 0, 0
-	x := t.events[0].x
-	for i := range t.events {
-		e := &t.events[i]
-		d := e.x - x
+// sweep adds up the section from mark to mark.
+func (t *turned) sweep() {
+	t.best = found{}
+	var width, slope, lost float64
+	x := t.marks[0].x
+	widths := t.widths[:len(t.marks)]
+	for i, m := range t.marks {
+		d := m.x - x
 		next := width + (slope+lost)*d
-		if d > tiny && (next > best.width || width > best.width || next >= limit && width >= limit) {
-			if width > best.width {
-				if width > best.width*(1+same) {
-					level = span{x, x}
-					t.top, jumps = level, jump
-				}
-				best = found{width, x, x + d/2}
-				first, last = i-2, i
+		if d > t.tiny {
+			if width > t.best.width {
+				t.best, t.peak = found{width, x, x + d/2}, i-1
 			}
-			if next > best.width {
-				if next > best.width*(1+same) {
-					level = span{e.x, e.x}
-					t.top, jumps = level, jump
-				}
-				best = found{next, e.x, x + d/2}
-				first, last = i-1, i+1
-			}
-			limit = best.width * (1 - same)
-			if width >= limit && next >= limit {
-				if level.hi < x-tiny || jumps != jump {
-					level.lo, jumps = x, jump
-				}
-				level.hi = e.x
-				if level.hi-level.lo > t.top.hi-t.top.lo {
-					t.top = level
-				}
+			if next > t.best.width {
+				t.best, t.peak = found{next, m.x, x + d/2}, i
 			}
 		}
-		width, x = next, e.x
-		for ; jump < len(t.jumps) && t.jumps[jump].x <= x; jump++ {
-			width += t.jumps[jump].change
+		width, x = next, m.x
+		if t.jumps {
+			width += t.jump[m.id]
 		}
-		sum, l := twoSum(slope, e.change)
+		widths[i] = sides{next, width}
+		sum, l := twoSum(slope, t.bend[m.id])
 		slope, lost = sum, lost+l
 	}
-	t.beside = span{t.events[max(0, first)].x, t.events[min(last, len(t.events)-1)].x}
-	return best
 }
+
+// same is the relative difference at which widths count as equal.
+const same = 1e-12
 
 // span is a stretch along the feed.
 type span struct{ lo, hi float64 }
 
+// beside returns the stretches next to the widest place.
+func (t *turned) beside() span {
+	return span{t.marks[max(0, t.peak-1)].x, t.marks[min(t.peak+1, len(t.marks)-1)].x}
+}
+
+// level returns the longest stretch where the cover is widest, or the place.
+func (t *turned) level() span {
+	top := span{t.best.at, t.best.at}
+	limit := t.best.width * (1 - same)
+	open := false // a level stretch ends at the last mark
+	var level span
+	for i := 1; i < len(t.marks); i++ {
+		last, this := &t.widths[i-1], &t.widths[i]
+		lo, hi := t.marks[i-1].x, t.marks[i].x
+		open = open && last.before == last.past
+		if hi-lo <= t.tiny {
+			continue
+		}
+		if last.past < limit || this.before < limit {
+			open = false
+			continue
+		}
+		if !open {
+			level.lo, open = lo, true
+		}
+		level.hi = hi
+		if level.hi-level.lo > top.hi-top.lo {
+			top = level
+		}
+	}
+	return top
+}
+
 // wider collects the stretches, in order and joined, where the cover is wider
 // than limit, without those in but.
-func (t *turned) wider(limit, tiny float64, but span, spans []span) []span {
-	var width, slope, lost float64
-	jump := 0
-	x := t.events[0].x
-	for i := range t.events {
-		e := &t.events[i]
-		d := e.x - x
-		next := width + (slope+lost)*d
-		if d > tiny && (width > limit || next > limit) && (x < but.lo || e.x > but.hi) {
-			// The section is straight here; a little more than where it is wider.
-			x0, x1 := x, e.x
-			cut := x0 + d*(limit-width)/(next-width)
-			if width < limit {
-				x0 = max(x0, cut-tiny)
-			} else if next < limit {
-				x1 = min(x1, cut+tiny)
-			}
-			if n := len(spans); n > 0 && x0 <= spans[n-1].hi+tiny {
-				spans[n-1].hi = x1
-			} else {
-				spans = append(spans, span{x0, x1})
-			}
+func (t *turned) wider(limit float64, but span, spans []span) []span {
+	for i := 1; i < len(t.marks); i++ {
+		width, next := t.widths[i-1].past, t.widths[i].before
+		if !(width > limit || next > limit) {
+			continue
 		}
-		width, x = next, e.x
-		for ; jump < len(t.jumps) && t.jumps[jump].x <= x; jump++ {
-			width += t.jumps[jump].change
+		x0, x1 := t.marks[i-1].x, t.marks[i].x
+		d := x1 - x0
+		if d <= t.tiny || x0 >= but.lo && x1 <= but.hi {
+			continue
 		}
-		sum, l := twoSum(slope, e.change)
-		slope, lost = sum, lost+l
+		// The section is straight here; a little more than where it is wider.
+		cut := x0 + d*(limit-width)/(next-width)
+		if width < limit {
+			x0 = max(x0, cut-t.tiny)
+		} else if next < limit {
+			x1 = min(x1, cut+t.tiny)
+		}
+		if n := len(spans); n > 0 && x0 <= spans[n-1].hi+t.tiny {
+			spans[n-1].hi = x1
+		} else {
+			spans = append(spans, span{x0, x1})
+		}
 	}
 	return spans
 }
 
 // place finds a place where the cover is widest that no obstacle reaches and,
 // so, the part is as wide.
-func (t *turned) place(obstacles []obstacle, best found, tiny float64) (found, bool) {
+func (t *turned) place(obstacles []obstacle) (found, bool) {
+	if len(obstacles) == 0 {
+		return t.best, true
+	}
+	top := t.level()
 	hit := t.hit[:0]
 	for i := range obstacles {
 		o := &obstacles[i]
 		x := o.x*t.cos + o.y*t.sin
-		if x+o.r >= t.top.lo-tiny && x-o.r <= t.top.hi+tiny {
-			hit = append(hit, span{x - o.r, x + o.r})
+		if x+o.r < top.lo-t.tiny || x-o.r > top.hi+t.tiny {
+			continue
 		}
+		if x-o.r <= top.lo && x+o.r >= top.hi {
+			return t.best, false
+		}
+		hit = append(hit, span{x - o.r, x + o.r})
 	}
 	t.hit = hit
 	if len(hit) == 0 {
-		return best, true
+		return t.best, true
 	}
 	slices.SortFunc(hit, func(a, b span) int { return cmp.Compare(a.lo, b.lo) })
-	reached := t.top.lo
-	for _, h := range append(hit, span{t.top.hi, t.top.hi}) {
-		if h.lo > reached+4*tiny {
+	reached := top.lo
+	for _, h := range append(hit, span{top.hi, top.hi}) {
+		if h.lo > reached+4*t.tiny {
 			x := reached + (h.lo-reached)/2
-			return found{best.width, x, x}, true
+			return found{t.best.width, x, x}, true
 		}
 		reached = max(reached, h.hi)
 	}
-	return best, false
+	return t.best, false
 }
 
-// extent returns how far the vertices of a group reach along the feed.
-func (t *turned) extent(g *coverGroup) (lo, hi float64) {
-	lo = t.x[g.first]
-	hi = lo
-	for _, x := range t.x[g.first+1 : g.last+1] {
-		if x < lo {
-			lo = x
-		}
-		if x > hi {
-			hi = x
+// section adds up the cover, without hats, on the line at x, with the edges that
+// pass the line at mid, which no vertex separates from x.
+func (t *turned) section(x, mid float64) float64 {
+	c, sum := t.cover, 0.0
+	for k := range t.loops {
+		from := int(c.loops[k])
+		xs := t.x[from:c.loops[k+1]]
+		before := xs[0] < mid
+		for i := 1; i < len(xs); i++ {
+			after := xs[i] < mid
+			if before != after {
+				p, q := from+i-1, from+i
+				y, z := c.y[p]*t.cos-c.x[p]*t.sin, c.y[q]*t.cos-c.x[q]*t.sin
+				y += (z - y) * ((x - xs[i-1]) / (xs[i] - xs[i-1]))
+				if before { // travels forward: material above
+					y = -y
+				}
+				sum += y
+			}
+			before = after
 		}
 	}
-	return lo, hi
+	return sum
 }
