@@ -67,8 +67,8 @@ type analysis struct {
 	overlapping [][2]int       // regions that cross each other
 	leads       map[int]bool   // open chains that start at a pierce
 	overshoots  int
-	built       contour.Result // its sources number a.cut
-	where       *contour.Locator
+	built       contour.Result       // its sources number a.cut
+	locator     *contour.Locator     // see where
 	owner       [][]int              // of each candidate, the regions with a contour of it
 	doubt       map[int]string       // region -> why it cannot be trusted
 	marks       map[int]*regionMarks // region -> lines found in it
@@ -103,16 +103,26 @@ func (o Options) withDefaults() Options {
 
 // sortPaths hands every path to what its layer and line type mean.
 func (a *analysis) sortPaths() {
-	seen := make(map[string]Meaning)
+	type kind struct{ layer, lineType string }
+	seen := make(map[kind]Meaning)
+	n := 0
 	for i := range a.dxf.Paths {
 		p := &a.dxf.Paths[i]
-		key := p.Layer + "\x00" + p.LineType
-		m, ok := seen[key]
+		k := kind{p.Layer, p.LineType}
+		m, ok := seen[k]
 		if !ok {
 			m = meaningOf(a.opt.Layers, p.Layer, p.LineType)
-			seen[key] = m
+			seen[k] = m
 			a.res.Meanings[p.Layer] = m
 		}
+		if m == Cut || m == Border {
+			n += len(p.Curves)
+		}
+	}
+	a.cut, a.path = make([]geom.Curve, 0, n), make([]int, 0, n)
+	for i := range a.dxf.Paths {
+		p := &a.dxf.Paths[i]
+		m := seen[kind{p.Layer, p.LineType}]
 		switch m {
 		case Cut, Border:
 			for _, c := range p.Curves {
@@ -147,15 +157,7 @@ func (a *analysis) build() {
 		a.aside = make([]bool, len(a.cut))
 		a.built = contour.Build(a.cut, opt)
 	} else {
-		var in []geom.Curve
-		var from []int
-		for i, c := range a.cut {
-			if !a.aside[i] {
-				in, from = append(in, c), append(from, i)
-			}
-		}
-		a.built = contour.Build(in, opt)
-		renumber(&a.built, from)
+		a.built = a.built.Without(a.aside)
 	}
 	a.refits = refits{}
 	if a.index(); a.refit() {
@@ -163,9 +165,9 @@ func (a *analysis) build() {
 	}
 }
 
-// index finds places and owners again.
+// index finds owners again, and places once they are asked for.
 func (a *analysis) index() {
-	a.where = contour.NewLocator(a.built.Regions)
+	a.locator = nil
 	a.owner = make([][]int, len(a.cut))
 	room := make([]int, len(a.cut)) // for one region each; more are rare
 	for s := range a.owner {
@@ -183,36 +185,19 @@ func (a *analysis) index() {
 	}
 }
 
+// where says where places lie in the regions as they now are.
+func (a *analysis) where() *contour.Locator {
+	if a.locator == nil {
+		a.locator = contour.NewLocator(a.built.Regions)
+	}
+	return a.locator
+}
+
 // own enters that region i has a contour of source s.
 func (a *analysis) own(s, i int) {
 	if s >= 0 && (len(a.owner[s]) == 0 || a.owner[s][len(a.owner[s])-1] != i) {
 		a.owner[s] = append(a.owner[s], i)
 	}
-}
-
-// renumber puts from[s] for every source s of the result.
-func renumber(r *contour.Result, from []int) {
-	to := func(list []int) {
-		for i, s := range list {
-			if s >= 0 {
-				list[i] = from[s]
-			}
-		}
-	}
-	for i := range r.Regions {
-		for _, c := range contoursOf(&r.Regions[i]) {
-			to(c.Sources)
-		}
-	}
-	for i := range r.Open {
-		to(r.Open[i].Sources)
-	}
-	for i := range r.Problems {
-		to(r.Problems[i].Sources)
-	}
-	to(r.Duplicates)
-	to(r.Degenerate)
-	to(r.Rejected)
 }
 
 // contoursOf returns the outline and the cut-outs of a region.

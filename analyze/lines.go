@@ -139,7 +139,7 @@ func (a *analysis) takenFor(o *contour.Open, fold bool) Taken {
 
 // placeOf returns where a chain runs, by the middle of its middle curve.
 func (a *analysis) placeOf(o *contour.Open) contour.Place {
-	return a.where.At(o.Curves[len(o.Curves)/2].At(0.5))
+	return a.where().At(o.Curves[len(o.Curves)/2].At(0.5))
 }
 
 // isOvershoot reports whether a chain is what was left of one curve of a contour.
@@ -252,7 +252,7 @@ func (a *analysis) regionsOf(sources []int) []int {
 
 // regionAt returns the region in whose outline p lies, the innermost of several,
 // or -1.
-func (a *analysis) regionAt(p r2.Point) int { return a.where.At(p).Region }
+func (a *analysis) regionAt(p r2.Point) int { return a.where().At(p).Region }
 
 // account tells what was taken for what, with counts.
 func (a *analysis) account() {
@@ -389,7 +389,7 @@ func (a *analysis) tellOvershoot(o *contour.Open) {
 	from, to := o.Curves[0].Start, o.Curves[len(o.Curves)-1].End
 	near := math.Max(a.opt.Contour.Join, 1e-6)
 	on := false
-	a.where.Near(from, near, func(contour.Place) bool { on = true; return false })
+	a.where().Near(from, near, func(contour.Place) bool { on = true; return false })
 	if !on {
 		from, to = to, from
 	}

@@ -1,6 +1,10 @@
 package analyze
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // meaningOf returns what lines on a layer with a line type are for: the first
 // rule that matches decides, and what no rule names is cut.
@@ -19,27 +23,26 @@ func matches(pattern, name string) bool {
 	if pattern == "" {
 		return true
 	}
-	p, s := []rune(strings.ToLower(pattern)), []rune(strings.ToLower(name))
-	i, k := 0, 0
+	i, k := 0, 0 // bytes of pattern and name
 	star, mark := -1, 0
-	for k < len(s) {
+	for k < len(name) {
+		p, wide := utf8.DecodeRuneInString(pattern[i:])
+		s, long := utf8.DecodeRuneInString(name[k:])
 		switch {
-		case i < len(p) && p[i] == '*':
+		case p == '*':
 			star, mark = i, k
 			i++
-		case i < len(p) && (p[i] == '?' || p[i] == s[k]):
-			i++
-			k++
+		case wide > 0 && (p == '?' || p == s || unicode.ToLower(p) == unicode.ToLower(s)):
+			i += wide
+			k += long
 		case star >= 0:
 			// Let the last star take one character more.
-			mark++
+			_, long = utf8.DecodeRuneInString(name[mark:])
+			mark += long
 			i, k = star+1, mark
 		default:
 			return false
 		}
 	}
-	for i < len(p) && p[i] == '*' {
-		i++
-	}
-	return i == len(p)
+	return strings.Trim(pattern[i:], "*") == ""
 }

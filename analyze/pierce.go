@@ -49,7 +49,7 @@ func (a *analysis) dropPierces() {
 func (a *analysis) pierceAt(p r2.Point) int {
 	found := -1
 	near := math.Max(a.opt.Contour.Join, 1e-6)
-	a.where.Near(p, widestPierce/2+near, func(at contour.Place) bool {
+	a.where().Near(p, widestPierce/2+near, func(at contour.Place) bool {
 		r := &a.built.Regions[at.Region]
 		if at.Cutout >= 0 || len(r.Holes) > 0 || !isCircle(r.Outline.Curves) {
 			return true

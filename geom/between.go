@@ -16,7 +16,8 @@ import (
 // centre on the line, for two arcs points on the line of centres. All are tried;
 // the error is some units in the last place of the curves' size.
 func Between(c, d Curve) (dist float64, p, q r2.Point) {
-	if x := Intersect(c, d, 0); len(x) > 0 {
+	var x [2]Contact
+	if Contacts(&c, &d, 0, &x) > 0 {
 		return 0, x[0].At, x[0].At
 	}
 	dist = math.Inf(1)

@@ -31,26 +31,36 @@ type Contact struct {
 //     of centres at (D^2+r^2-s^2)/2D; half its length is found without
 //     cancellation from the factors of Heron's formula.
 func Intersect(c, d Curve, tol float64) []Contact {
-	switch {
-	case !c.IsArc() && !d.IsArc():
-		return lineLine(c, d, tol)
-	case !c.IsArc():
-		return lineArc(c, d, tol)
-	case !d.IsArc():
-		out := lineArc(d, c, tol)
-		for i, k := range out {
-			out[i].T, out[i].U = k.U, k.T
-		}
-		return inOrder(out)
+	var out [2]Contact
+	if n := Contacts(&c, &d, tol, &out); n > 0 {
+		return append([]Contact(nil), out[:n]...)
 	}
-	return arcArc(c, d, tol)
+	return nil
 }
 
-func inOrder(k []Contact) []Contact {
-	if len(k) == 2 && k[1].T < k[0].T {
+// Contacts puts what Intersect returns into out and returns how many there are.
+func Contacts(c, d *Curve, tol float64, out *[2]Contact) int {
+	switch {
+	case !c.IsArc() && !d.IsArc():
+		return lineLine(c, d, tol, out)
+	case !c.IsArc():
+		return lineArc(c, d, tol, out)
+	case !d.IsArc():
+		n := lineArc(d, c, tol, out)
+		for i, k := range out[:n] {
+			out[i].T, out[i].U = k.U, k.T
+		}
+		return inOrder(out, n)
+	}
+	return arcArc(c, d, tol, out)
+}
+
+// inOrder puts n contacts in order along the first curve.
+func inOrder(k *[2]Contact, n int) int {
+	if n == 2 && k[1].T < k[0].T {
 		k[0], k[1] = k[1], k[0]
 	}
-	return k
+	return n
 }
 
 // lineFraction turns a distance s along a line of length n into a fraction,
@@ -63,45 +73,46 @@ func lineFraction(s, n, tol float64) (float64, bool) {
 	return math.Min(1, math.Max(0, s/n)), true
 }
 
-func lineLine(c, d Curve, tol float64) []Contact {
+func lineLine(c, d *Curve, tol float64, out *[2]Contact) int {
 	u, v := c.End.Sub(c.Start), d.End.Sub(d.Start)
 	nu, nv := u.Norm(), v.Norm()
 	if nu == 0 || nv == 0 {
-		return nil
+		return 0
 	}
 	u, v = u.Mul(1/nu), v.Mul(1/nv)
 	w := d.Start.Sub(c.Start)
 	sin := Cross(u, v)
 	// Parallel within tol over the length at hand: no single point.
 	if math.Abs(sin)*math.Min(nu, nv) <= tol || sin == 0 {
-		return nil
+		return 0
 	}
 	t, ok := lineFraction(Cross(w, v)/sin, nu, tol)
 	if !ok {
-		return nil
+		return 0
 	}
 	s, ok := lineFraction(Cross(w, u)/sin, nv, tol)
 	if !ok {
-		return nil
+		return 0
 	}
-	return []Contact{{T: t, U: s, At: c.At(t)}}
+	out[0] = Contact{T: t, U: s, At: c.At(t)}
+	return 1
 }
 
-func lineArc(c, d Curve, tol float64) []Contact {
+func lineArc(c, d *Curve, tol float64, out *[2]Contact) int {
 	u := c.End.Sub(c.Start)
 	n := u.Norm()
 	if n == 0 {
-		return nil
+		return 0
 	}
 	u = u.Mul(1 / n)
 	w := d.Center.Sub(c.Start)
 	foot, h := w.Dot(u), Cross(u, w) // the centre lies h to the left of the line
 	r := d.Radius
 	if math.Abs(h) > r+tol {
-		return nil
+		return 0
 	}
 	side := Left(u).Mul(-h) // from the centre to the foot
-	var out []Contact
+	k := 0
 	add := func(s float64, touch bool) {
 		t, ok := lineFraction(foot+s, n, tol)
 		if !ok {
@@ -112,27 +123,28 @@ func lineArc(c, d Curve, tol float64) []Contact {
 		if !ok {
 			return
 		}
-		out = append(out, Contact{T: t, U: f, At: c.At(t), Touch: touch})
+		out[k] = Contact{T: t, U: f, At: c.At(t), Touch: touch}
+		k++
 	}
 	if r-math.Abs(h) <= tol {
 		add(0, true)
-		return out
+		return k
 	}
 	half := math.Sqrt((r - math.Abs(h)) * (r + math.Abs(h)))
 	add(-half, false)
 	add(half, false)
-	return out
+	return k
 }
 
-func arcArc(c, d Curve, tol float64) []Contact {
+func arcArc(c, d *Curve, tol float64, out *[2]Contact) int {
 	r, s := c.Radius, d.Radius
 	w := d.Center.Sub(c.Center)
 	D := w.Norm()
 	if D <= tol || D > r+s+tol || D < math.Abs(r-s)-tol {
-		return nil
+		return 0
 	}
 	u := w.Mul(1 / D)
-	var out []Contact
+	k := 0
 	add := func(v r2.Point, touch bool) {
 		t, ok := c.AngleParam(s1.Angle(math.Atan2(v.Y, v.X)), tol/r)
 		if !ok {
@@ -143,7 +155,8 @@ func arcArc(c, d Curve, tol float64) []Contact {
 		if !ok {
 			return
 		}
-		out = append(out, Contact{T: t, U: f, At: c.Center.Add(v), Touch: touch})
+		out[k] = Contact{T: t, U: f, At: c.Center.Add(v), Touch: touch}
+		k++
 	}
 	switch {
 	case r+s-D <= tol:
@@ -160,5 +173,5 @@ func arcArc(c, d Curve, tol float64) []Contact {
 		add(u.Mul(a).Add(Left(u).Mul(h)), false)
 		add(u.Mul(a).Add(Left(u).Mul(-h)), false)
 	}
-	return inOrder(out)
+	return inOrder(out, k)
 }

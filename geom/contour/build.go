@@ -30,10 +30,14 @@ import (
 // bound that bites is reported as "not-converged".
 //
 // A border round a nest makes the parts cut-outs of the border's region. To
-// read such a drawing, build again without the sources of the border.
-func Build(curves []geom.Curve, opt Options) Result {
+// read such a drawing, go on Without the sources of the border.
+func Build(curves []geom.Curve, opt Options) Result { return buildRest(curves, opt, nil) }
+
+// buildRest leaves out the curves marked as gone.
+func buildRest(curves []geom.Curve, opt Options, gone []bool) Result {
 	opt.Join, opt.JointLimit = sane(opt.Join), sane(opt.JointLimit)
-	b := &builder{opt: opt, in: curves, twice: make(map[int][]int), said: make(map[string]int)}
+	b := &builder{opt: opt, in: curves, gone: gone, twice: make(map[int][]int), said: make(map[string]int)}
+	b.met = make([]bool, len(curves))
 	b.admit()
 	b.dropCovered()
 	b.joinEnds()
@@ -44,15 +48,15 @@ func Build(curves []geom.Curve, opt Options) Result {
 	b.resolveContacts()
 	b.bridgeJoints()
 	b.solveGroups()
-	b.nest()
-	b.settle()
-	return b.res
+	return b.finish()
 }
 
 // builder carries the work of one Build.
 type builder struct {
 	opt   Options
 	in    []geom.Curve
+	gone  []bool        // by input, those left out; nil for none
+	met   []bool        // by input: another curve had to do with it (without.go)
 	base  float64       // ends nearer than this are equal up to rounding
 	twice map[int][]int // by input: other inputs that run along it
 	edges []edge        // the bridged joints last
@@ -72,6 +76,7 @@ type builder struct {
 	deferred   []deferredSplit
 	firstJoint int     // edges from here on are joints
 	solving    solving // scratch of one group after another
+	chain      []end   // scratch of walk
 
 	crossed bool // two contours cross each other
 	blocks  []block
@@ -139,6 +144,7 @@ func (b *builder) admit() {
 	ok := make([]bool, len(b.in))
 	for i, c := range b.in {
 		switch size := coordinateSize(c); {
+		case b.isGone(i):
 		case !c.Finite():
 			b.res.Rejected = append(b.res.Rejected, i)
 			b.problem("not-finite", r2.Point{}, []int{i}, "a coordinate or an angle is not a finite number")

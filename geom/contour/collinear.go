@@ -99,6 +99,9 @@ func (b *builder) sweep(group []int) bool {
 		}
 		return cmpFloat(q.hi, p.hi)
 	})
+	for _, i := range group {
+		b.meet(b.edges[i].src)
+	}
 	reach, changed := spans[0].hi, false
 	for _, s := range spans[1:] {
 		e := &b.edges[s.i]

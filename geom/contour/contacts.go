@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"math"
 	"slices"
 
 	"burrcast/geom"
@@ -100,6 +101,7 @@ func (b *builder) vertexContact(i, k int, bk box) {
 			continue
 		}
 		b.vertexContacts = append(b.vertexContacts, vertexContact{n, k, t, d, q})
+		b.meet(b.edges[i].src, b.edges[k].src)
 	}
 }
 
@@ -145,13 +147,11 @@ func (b *builder) crossPair(i, k int) {
 	if shared && !ei.c.IsArc() && !ek.c.IsArc() {
 		return
 	}
-	found := geom.Intersect(ei.c, ek.c, b.base)
-	if len(found) == 0 {
-		return
-	}
+	var found [2]geom.Contact
+	n := geom.Contacts(&ei.c, &ek.c, b.base, &found)
 	graze := b.graze()
-	var inside []geom.Contact
-	for _, x := range found {
+	inside := found[:0]
+	for _, x := range found[:n] {
 		if !b.nearEnd(ei, ek, x.T) && !b.nearEnd(ek, ei, x.U) {
 			inside = append(inside, x)
 		}
@@ -162,11 +162,12 @@ func (b *builder) crossPair(i, k int) {
 		t := (x.T + y.T) / 2
 		m := ei.c.At(t)
 		if _, q := ek.c.Closest(m); near(m, q, graze) {
-			inside = []geom.Contact{{T: t, U: (x.U + y.U) / 2, At: m, Touch: true}}
+			inside = append(inside[:0], geom.Contact{T: t, U: (x.U + y.U) / 2, At: m, Touch: true})
 		}
 	}
 	for _, x := range inside {
 		b.crossings = append(b.crossings, crossing{i, k, x.T, x.U, x.At, x.Touch})
+		b.meet(ei.src, ek.src)
 	}
 }
 
@@ -179,7 +180,11 @@ func (b *builder) nearEnd(e, f *edge, t float64) bool {
 			continue
 		}
 		tol := b.graze()
-		if n != f.a && n != f.b {
+		if n == f.a || n == f.b {
+			if math.Abs(t-float64(side))*e.length <= tol {
+				return true // within tol of the node, and that lies on f
+			}
+		} else {
 			p := b.nodes[n].at
 			_, q := f.c.Closest(p)
 			d := q.Sub(p).Norm()

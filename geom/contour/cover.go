@@ -55,6 +55,7 @@ func (b *builder) dropCovered() {
 		covered[c.j] = append(covered[c.j], c.intervals...)
 		i, j := b.edges[c.i].src, b.edges[c.j].src
 		b.twice[i] = append(b.twice[i], j)
+		b.meet(i, j)
 	}
 	kept := make([]edge, 0, len(b.edges))
 	for j, e := range b.edges {
@@ -138,7 +139,7 @@ func (b *builder) covers(i, j int) bool {
 // contour all along, before single stretches of them are found covered and they
 // fall to pieces. It reports whether there were any.
 func (b *builder) dropTwins(covers []cover) bool {
-	t := &builder{opt: b.opt, in: b.in, base: b.base, edges: slices.Clone(b.edges), said: make(map[string]int)}
+	t := &builder{opt: b.opt, in: b.in, met: b.met, base: b.base, edges: slices.Clone(b.edges), said: make(map[string]int)}
 	t.joinEnds()
 	t.components()
 	rings := make(map[int]*block)
@@ -173,6 +174,7 @@ func (b *builder) dropTwins(covers []cover) bool {
 		if !gone[i] && !gone[j] && b.runsAlong(q, p) && b.runsAlong(p, q) {
 			gone[j] = true
 			b.res.Duplicates = append(b.res.Duplicates, q.outer.Sources...)
+			b.meet(p.outer.Sources...)
 		}
 	}
 	if len(gone) == 0 {
@@ -213,6 +215,7 @@ func (b *builder) dropEqual() {
 		if i := first[slot] - 1; i >= 0 && equalCurves(kept[i].c, e.c, 4*b.base) {
 			b.res.Duplicates = append(b.res.Duplicates, e.src)
 			b.twice[kept[i].src] = append(b.twice[kept[i].src], e.src)
+			b.meet(kept[i].src)
 			continue
 		}
 		kept, keys = append(kept, e), append(keys, k)

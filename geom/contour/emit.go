@@ -20,6 +20,7 @@ type block struct {
 	outer ring
 	rings []ring
 	marks func() []Open // what is inside the boundary, should the block be a cut-out
+	plain bool          // a ring as drawn
 }
 
 // badJoints returns the bridges (edges) that are too wide for a contour they
@@ -298,20 +299,19 @@ func newRing(curves []geom.Curve, sources []int, gap float64) ring {
 	}
 }
 
-// addRing keeps a closed chain that no other curve meets.
-func (b *builder) addRing(curves []geom.Curve, sources []int, gap float64) {
-	r := newRing(curves, sources, gap)
-	if math.Abs(r.area) <= b.base*geom.LoopLength(curves) {
+// addRing keeps a closed chain, of a length and in a box, that no other curve
+// meets.
+func (b *builder) addRing(curves []geom.Curve, sources []int, gap, length float64, in box) {
+	r := ring{
+		Contour{Curves: curves, Sources: sources, Gap: gap},
+		&loop{curves: curves, box: in, area: geom.LoopArea(curves)},
+	}
+	if math.Abs(r.area) <= b.base*length {
 		b.problem("overlap", curves[0].Start, sources, "a closed contour without area")
 		b.res.Open = append(b.res.Open, Open{Curves: curves, Sources: sources, Kind: Loose, Region: -1})
 		return
 	}
-	b.addBlock(block{outer: r, rings: []ring{r}})
+	b.addBlock(block{outer: r, rings: []ring{r}, plain: true})
 }
 
-func (b *builder) addBlock(bl block) {
-	for _, r := range bl.rings {
-		b.res.LargestGap = max(b.res.LargestGap, r.Gap)
-	}
-	b.blocks = append(b.blocks, bl)
-}
+func (b *builder) addBlock(bl block) { b.blocks = append(b.blocks, bl) }

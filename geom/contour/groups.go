@@ -332,12 +332,18 @@ func (b *builder) solve(edges []int) {
 
 // traceRing keeps the simple ring that edge i belongs to.
 func (b *builder) traceRing(i int, done []bool) {
-	if b.edges[i].a < 0 {
+	e := &b.edges[i]
+	if e.a < 0 {
 		done[i] = true
-		e := &b.edges[i]
-		b.addRing([]geom.Curve{e.c}, []int{e.src}, e.gap)
+		b.addRing([]geom.Curve{e.c}, []int{e.src}, e.gap, e.length, e.box)
 		return
 	}
-	curves, sources, gap := b.curvesOf(b.walk(end(2*i), done))
-	b.addRing(curves, sources, gap)
+	chain := b.walk(end(2*i), done)
+	length, in := 0.0, e.box
+	for _, k := range chain {
+		e := &b.edges[k.edge()]
+		length, in = length+e.length, in.union(e.box)
+	}
+	curves, sources, gap := b.curvesOf(chain)
+	b.addRing(curves, sources, gap, length, in)
 }

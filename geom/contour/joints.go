@@ -77,6 +77,7 @@ func (b *builder) blocked(p nodePair) bool {
 		for _, x := range geom.Intersect(l, b.edges[i].c, 0) {
 			if x.T*p.d > b.opt.Join && (1-x.T)*p.d > b.opt.Join {
 				hit = true
+				b.meet(b.edges[i].src)
 			}
 		}
 		return !hit

@@ -26,10 +26,12 @@ import (
 // that cross, one lies in the other if more than two thirds of the samples do.
 // O(n log n) unless very many blocks are nested in each other.
 func (b *builder) nest() {
-	blocks := b.blocks
-	slices.SortStableFunc(blocks, func(p, q block) int {
-		return cmpFloat(math.Abs(q.outer.area), math.Abs(p.outer.area))
-	})
+	blocks := largestFirst(b.blocks)
+	for i := range blocks {
+		for _, r := range blocks[i].rings {
+			b.res.LargestGap = max(b.res.LargestGap, r.Gap)
+		}
+	}
 	boxes := make([]box, len(blocks))
 	for i := range blocks {
 		boxes[i] = blocks[i].outer.box
@@ -82,6 +84,29 @@ func (b *builder) nest() {
 		}
 	}
 	b.regions(t)
+}
+
+// largestFirst returns the blocks by area, those of equal area as they come.
+func largestFirst(blocks []block) []block {
+	type size struct {
+		area float64
+		i    int32
+	}
+	order := make([]size, len(blocks))
+	for i := range blocks {
+		order[i] = size{math.Abs(blocks[i].outer.area), int32(i)}
+	}
+	slices.SortFunc(order, func(p, q size) int {
+		if c := cmpFloat(q.area, p.area); c != 0 {
+			return c
+		}
+		return int(p.i - q.i)
+	})
+	out := make([]block, len(blocks))
+	for k, o := range order {
+		out[k] = blocks[o.i]
+	}
+	return out
 }
 
 // twin stands for the parent of a block that is dropped.
@@ -277,14 +302,14 @@ func byCorner(p, q box) int {
 // oriented returns the ring's contour turned counter-clockwise for sign 1,
 // clockwise for -1.
 func oriented(r *ring, sign float64) Contour {
-	c := r.Contour
-	if r.area*sign < 0 {
-		c = turned(c)
+	c, back := r.Contour, r.area*sign < 0
+	if back && len(c.Joints) > 0 {
+		c.Joints = slices.Clone(c.Joints)
 		for i, j := range c.Joints {
 			c.Joints[i].A, c.Joints[i].B = j.B, j.A
 		}
 	}
-	return canonical(c)
+	return canonical(c, back)
 }
 
 // settle completes the open chains and the accounts: chains no longer than the
@@ -330,7 +355,7 @@ func (b *builder) settle() {
 	mark(b.res.Rejected)
 	b.res.Degenerate = nil
 	for i, ok := range seen {
-		if !ok {
+		if !ok && !b.isGone(i) {
 			b.res.Degenerate = append(b.res.Degenerate, i)
 		}
 	}

@@ -106,9 +106,10 @@ type node struct {
 // joinEnds gives every edge its two nodes, moving ends together.
 func (b *builder) joinEnds() {
 	b.seedNodes()
+	least := b.leastGap()
 	for tol := 1e-6; ; tol *= 10 {
 		tol = min(tol, b.opt.Join)
-		if tol > b.base {
+		if tol > b.base && least <= tol {
 			b.uniteLoose(tol)
 		}
 		if tol >= b.opt.Join {
@@ -210,22 +211,47 @@ func comparePairs(p, q nodePair) int {
 	return p.v - q.v
 }
 
-// uniteLoose unites loose ends with what lies within tol of them.
-func (b *builder) uniteLoose(tol float64) {
-	var loose []int
+// looseEnds returns the nodes of one end, and their places in a grid.
+func (b *builder) looseEnds(cell float64) (loose []int, at *grid) {
 	for i := range b.nodes {
 		if len(b.nodes[i].ends) == 1 {
 			loose = append(loose, i)
 		}
 	}
+	at = newGrid(cell, len(loose))
+	for _, u := range loose {
+		at.add(b.nodes[u].at)
+	}
+	return loose, at
+}
+
+// leastGap returns the least distance of a loose end from another node, if it is
+// within the join tolerance, else infinity: no finer tolerance unites anything.
+func (b *builder) leastGap() float64 {
+	least := math.Inf(1)
+	loose, at := b.looseEnds(4 * b.opt.Join)
+	if len(loose) == 0 {
+		return least
+	}
+	for v := range b.nodes {
+		at.near(b.nodes[v].at, min(least, b.opt.Join), func(k int, d float64) {
+			if loose[k] != v {
+				least = min(least, d)
+			}
+		})
+	}
+	return least
+}
+
+// uniteLoose unites loose ends with what lies within tol of them.
+func (b *builder) uniteLoose(tol float64) {
+	loose, mine := b.looseEnds(4 * tol)
 	if len(loose) == 0 {
 		return
 	}
-	isLoose := make(map[int]bool, len(loose))
-	mine := newGrid(tol, len(loose))
+	isLoose := make([]bool, len(b.nodes))
 	for _, u := range loose {
 		isLoose[u] = true
-		mine.add(b.nodes[u].at)
 	}
 	var pairs []nodePair
 	for i, u := range loose {
@@ -243,15 +269,15 @@ func (b *builder) uniteLoose(tol float64) {
 		}
 	}
 	slices.SortFunc(pairs, comparePairs)
-	root := make(map[int]int)
+	if len(pairs) == 0 {
+		return
+	}
+	root := newDisjoint(len(b.nodes)) // by the node that took each in
 	find := func(u int) int {
-		for {
-			r, ok := root[u]
-			if !ok {
-				return u
-			}
-			u = r
+		for int(root[u]) != u {
+			u = int(root[u])
 		}
+		return u
 	}
 	for _, p := range pairs {
 		u, v := find(p.u), find(p.v)
@@ -263,19 +289,20 @@ func (b *builder) uniteLoose(tol float64) {
 		}
 		merged := b.nodes[u].box.union(b.nodes[v].box)
 		if wide := math.Hypot(merged.x1-merged.x0, merged.y1-merged.y0); wide > 2*b.opt.Join {
+			b.meet(b.sourcesAt(u, v)...)
 			if b.said["gap-cluster"] < maxProblems {
 				b.problem("gap-cluster", b.nodes[v].at, b.sourcesAt(u, v),
 					"ends lie so close together that it is unclear which belong together")
 			}
 			continue
 		}
-		root[u] = v
+		root[u] = int32(v)
 		b.mergeNodes(u, v, isLoose)
 	}
 }
 
 // mergeNodes moves all ends of u to v.
-func (b *builder) mergeNodes(u, v int, loose map[int]bool) {
+func (b *builder) mergeNodes(u, v int, loose []bool) {
 	nu, nv := &b.nodes[u], &b.nodes[v]
 	d := nu.at.Sub(nv.at).Norm()
 	switch {
@@ -370,11 +397,11 @@ func (b *builder) fitEdge(e *edge) {
 // bulge, so that it meets its neighbours at nearly the angles drawn; a longer
 // one, whose chord may be short, keeps its middle instead.
 func moveEnds(c geom.Curve, p, q r2.Point, exact float64) geom.Curve {
-	dp, dq := p.Sub(c.Start), q.Sub(c.End)
-	moved := max(dp.Norm(), dq.Norm())
-	if moved == 0 {
+	if p == c.Start && q == c.End {
 		return c
 	}
+	dp, dq := p.Sub(c.Start), q.Sub(c.End)
+	moved := max(dp.Norm(), dq.Norm())
 	if !c.IsArc() || moved <= exact {
 		c.Start, c.End = p, q
 		return c

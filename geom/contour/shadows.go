@@ -79,7 +79,9 @@ func (b *builder) shadowed(chain []end, gone map[int]bool) bool {
 			b.tree.query(box{p.X, p.Y, p.X, p.Y}.grown(b.opt.Join+b.slack), func(k int) bool {
 				if !own[k] && !gone[k] {
 					_, q := b.edges[k].c.Closest(p)
-					along = near(p, q, b.opt.Join) && runsWith(c, &b.edges[k].c, t)
+					if along = near(p, q, b.opt.Join) && runsWith(c, &b.edges[k].c, t); along {
+						b.meet(b.edges[k].src)
+					}
 				}
 				return !along
 			})

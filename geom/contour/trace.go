@@ -7,9 +7,9 @@ import (
 )
 
 // walk follows the edge that leaves its node at e along nodes of two ends until
-// it is back. It returns the ends that it leaves by.
+// it is back. It returns the ends that it leaves by, good until the next walk.
 func (b *builder) walk(e end, done []bool) []end {
-	var chain []end
+	chain := b.chain[:0]
 	for !done[e.edge()] {
 		done[e.edge()] = true
 		chain = append(chain, e)
@@ -19,6 +19,7 @@ func (b *builder) walk(e end, done []bool) []end {
 		}
 		e = next
 	}
+	b.chain = chain
 	return chain
 }
 
@@ -39,31 +40,43 @@ func (b *builder) curvesOf(chain []end) (curves []geom.Curve, sources []int, gap
 	return curves, sources, gap
 }
 
-// canonical turns the ring so that it starts at its least point, x before y:
-// the same drawing in another order gives the same contours.
-func canonical(c Contour) Contour {
-	k := 0
-	for i := range c.Curves {
-		if lessPoint(c.Curves[i].Start, c.Curves[k].Start) {
-			k = i
+// canonical returns the contour, travelled the other way if back, so that it
+// starts at its least point, x before y: the same drawing in another order gives
+// the same contours.
+func canonical(c Contour, back bool) Contour {
+	n := len(c.Curves)
+	first := 0
+	if back {
+		for i := 1; i < n; i++ {
+			if lessPoint(c.Curves[n-1-i].End, c.Curves[n-1-first].End) {
+				first = i
+			}
+		}
+	} else {
+		for i := 1; i < n; i++ {
+			if lessPoint(c.Curves[i].Start, c.Curves[first].Start) {
+				first = i
+			}
+		}
+		if first == 0 {
+			return c
 		}
 	}
-	if k > 0 {
-		c.Curves = append(append([]geom.Curve{}, c.Curves[k:]...), c.Curves[:k]...)
-		c.Sources = append(append([]int{}, c.Sources[k:]...), c.Sources[:k]...)
+	curves, sources := make([]geom.Curve, n), make([]int, n)
+	for i := range n {
+		k := first + i
+		if k >= n {
+			k -= n
+		}
+		if back {
+			k = n - 1 - k
+			curves[i], sources[i] = c.Curves[k].Reversed(), c.Sources[k]
+		} else {
+			curves[i], sources[i] = c.Curves[k], c.Sources[k]
+		}
 	}
+	c.Curves, c.Sources = curves, sources
 	return c
 }
 
 func lessPoint(p, q r2.Point) bool { return p.X < q.X || p.X == q.X && p.Y < q.Y }
-
-// turned returns the contour travelled the other way.
-func turned(c Contour) Contour {
-	n := len(c.Sources)
-	s := make([]int, n)
-	for i, v := range c.Sources {
-		s[n-1-i] = v
-	}
-	c.Curves, c.Sources = geom.ReverseLoop(c.Curves), s
-	return c
-}

@@ -93,4 +93,6 @@ type Result struct {
 	Rejected   []int // inputs refused because a number is not finite or out of range
 	Problems   []Problem
 	LargestGap float64 // widest gap bridged anywhere, mm
+
+	from *builder // what Without goes on from
 }
