@@ -105,36 +105,56 @@ func (f *Field) firstMet(i int32, p, n r2.Point, r float64) (float64, int32) {
 // cut divides the strips of elements i and j at the disc of radius r that touches
 // them at u and t, and joins their rings there.
 func (c *closing) cut(i, j int32, u, t, r float64) bool {
-	x, y := c.stripAt(i, u), c.stripAt(j, t)
+	x, u := c.stripAt(i, u)
+	y, t := c.stripAt(j, t)
 	if x < 0 || y < 0 || x == y {
 		return false
 	}
-	x2, y2 := int32(len(c.strips)), int32(len(c.strips))+1
-	c.strips = append(c.strips, c.strips[x], c.strips[y])
+	x2, y2 := c.divide(x, u, r), c.divide(y, t, r)
 	a, a2, b, b2 := &c.strips[x], &c.strips[x2], &c.strips[y], &c.strips[y2]
-	if a.next == x {
-		a2.next = x // a circle goes on into itself
-	}
-	if b.next == y {
-		b2.next = y
-	}
-	c.strips[a2.next].prev, c.strips[b2.next].prev = x2, y2
 	a.next, b2.prev = y2, x
 	b.next, a2.prev = x2, y
-	a.hi, a.rhi, a2.lo, a2.rlo = u, r, u, r
-	b.hi, b.rhi, b2.lo, b2.rlo = t, r, t, r
 	a.spoke, b.spoke = false, false
-	a2.more, a.more = a.more, x2
-	b2.more, b.more = b.more, y2
 	return true
 }
 
-// stripAt returns the strip of element e that holds u.
-func (c *closing) stripAt(e int32, u float64) int32 {
+// divide ends strip x at the disc of radius r that touches it at u and returns
+// the strip that begins there. A whole circle is one strip still, from that place
+// on all round.
+func (c *closing) divide(x int32, u, r float64) int32 {
+	s := &c.strips[x]
+	if s.next == x {
+		s.lo, s.hi, s.rlo, s.rhi = u, u+1, r, r
+		return x
+	}
+	x2 := int32(len(c.strips))
+	c.strips = append(c.strips, *s)
+	s, s2 := &c.strips[x], &c.strips[x2]
+	c.strips[s2.next].prev = x2
+	s.hi, s.rhi, s2.lo, s2.rlo = u, r, u, r
+	s2.more, s.more = s.more, x2
+	return x2
+}
+
+// stripAt returns the strip of element e that holds u, and u as it counts there.
+func (c *closing) stripAt(e int32, u float64) (int32, float64) {
 	for k := e; k >= 0; k = c.strips[k].more {
-		if s := &c.strips[k]; s.lo <= u && u <= s.hi {
-			return k
+		s := &c.strips[k]
+		if s.lo <= u && u <= s.hi {
+			return k, u
+		}
+		if s.hi > 1 && u+1 <= s.hi {
+			return k, u + 1
 		}
 	}
-	return -1
+	return -1, u
+}
+
+// turned returns the fraction at which a vertex or arc is touched by discs whose
+// centres lie in the direction d.
+func (e *element) turned(d r2.Point) float64 {
+	if e.kind == vertex {
+		return e.fanFraction(d)
+	}
+	return fraction(&e.c, d)
 }

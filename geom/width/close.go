@@ -23,12 +23,15 @@ type strip struct {
 // closing is a region's strips on their way to none.
 type closing struct {
 	f      *Field
+	walls  []wall // by element
 	strips []strip
 	work   []int32 // to be looked at in the next round
 	left   int     // strips not closed
 	slack  float64 // share of a disc's radius, and
 	blur   float64 // mm, by which boundary may lie inside it
+	lean   float64 // share of a disc's radius by which a foot on a line may lie beside its strip
 	found  []foundRun
+	slight []foundRun // beside joints that count as smooth
 }
 
 // foundRun is a run of element e.
@@ -45,12 +48,8 @@ const flatTurn = 1e-6
 // boundary into it.
 const lastSlack = 1e-8
 
-// slackU is by how much of an element a foot may lie beyond its strip: rounding
-// only, where more than three elements touch one disc.
-const slackU = 1e-4
-
-// closeAll finds the runs of every element by closing strips, and reports
-// whether all of them closed.
+// closeAll finds the runs of every element by closing strips, and by tracing what
+// does not close, and reports whether all of them closed.
 //
 //  1. At a convex corner the discs begin with radius 0.
 //  2. A strip closes where the discs that it shares with the one before and with
@@ -65,7 +64,11 @@ const slackU = 1e-4
 // the list of both its elements, and together they fill the region once, as the
 // boundary goes round it once.
 func (f *Field) closeAll() bool {
-	c := closing{f: f, strips: make([]strip, len(f.elems), len(f.elems)+4*len(f.rings))}
+	c := closing{f: f, walls: make([]wall, len(f.elems)), strips: make([]strip, len(f.elems), len(f.elems)+4*len(f.rings))}
+	for id := range f.elems {
+		c.walls[id] = wallOf(&f.elems[id])
+	}
+	f.walls = c.walls
 	for _, ring := range f.rings {
 		n := len(ring)
 		for k, id := range ring {
@@ -77,17 +80,24 @@ func (f *Field) closeAll() bool {
 		}
 	}
 	if !c.bridge() {
+		f.tree = newTree(f.elems, f.rings)
+		f.traceAll()
 		return false
 	}
 	c.found = make([]foundRun, 0, 4*len(f.elems))
 	c.left = len(c.strips)
 	c.blur = 4e-16 * (f.far + f.origin.Norm())
-	for _, c.slack = range [...]float64{1e-12, 1e-10, lastSlack} {
+	for _, slack := range [...]float64{1e-12, 1e-10, lastSlack} {
+		c.slack, c.lean = slack, math.Sqrt(2*slack)
 		c.rounds()
 		if c.left == 0 || c.open() {
-			return c.gather()
+			if c.gather() {
+				return true
+			}
+			break
 		}
 	}
+	c.traceRest()
 	return false
 }
 
@@ -136,13 +146,28 @@ func (c *closing) add(e, j int32, u0, u1, r0, r1 float64) {
 	if u1 <= u0 {
 		return
 	}
+	if u1 > 1 {
+		// A run over the start of a circle is two.
+		if u0 < 1 {
+			p, n := c.f.elems[e].at(0)
+			r := c.f.radius(e, p, n, j)
+			if math.IsInf(r, 1) {
+				r = r0 + (r1-r0)*(1-u0)/(u1-u0)
+			}
+			c.add(e, j, u0, 1, r0, r)
+			u0, r0 = 1, r
+		}
+		u0, u1 = u0-1, u1-1
+	}
 	if j != noFoot && j != e {
 		o := &c.f.elems[e]
 		if o.next == j && o.turnNext > 0 && o.turnNext < smoothTurn && u1 == 1 || o.prev == j && o.turnPrev > 0 && o.turnPrev < smoothTurn && u0 == 0 {
-			if o.kind != concave || max(r0, r1) < 0.99*o.c.Radius {
+			r := max(r0, r1)
+			if o.kind != concave || r < 0.99*o.c.Radius || (u1-u0)*o.length < 1e-3*r {
+				c.slight = append(c.slight, foundRun{run{u0, u1, r, r, j}, e})
 				return
 			}
-			j, r0, r1 = e, o.c.Radius, o.c.Radius
+			j, r0, r1 = e, r, r
 		}
 	}
 	c.found = append(c.found, foundRun{run{u0, u1, r0, r1, j}, e})
@@ -173,11 +198,15 @@ func (c *closing) try(b int32) {
 			c.left -= 2
 			s.gone, p.gone = true, true
 			for _, k := range [...]*strip{s, p} {
-				if e := &f.elems[k.e]; e.kind == concave && max(k.rlo, k.rhi) > 0.99*e.c.Radius {
-					c.add(k.e, k.e, k.lo, k.hi, e.c.Radius, e.c.Radius)
+				r := max(k.rlo, k.rhi)
+				if e := &f.elems[k.e]; e.kind == concave && r > 0.99*e.c.Radius {
+					c.add(k.e, k.e, k.lo, k.hi, r, r)
 				}
 			}
 		}
+		return
+	}
+	if s.lo == s.hi && c.hand(b) {
 		return
 	}
 	var d touching
@@ -190,22 +219,24 @@ func (c *closing) try(b int32) {
 	case s.spoke:
 		d, ok = c.touchAt(s.e, s.hi, p.e)
 	default:
-		d, ok = f.meet(s.e, p.e, n.e, s.lo, s.hi)
+		d, ok = c.meet(s.e, p.e, n.e)
 	}
-	d.u = e.wrapped(d.u, s)
-	if !ok || !(d.r <= f.far) || d.u < s.lo-slackU || d.u > s.hi+slackU || e.kind == concave && d.r > e.c.Radius {
+	if !ok || !(d.r <= f.far) || e.kind == concave && d.r > e.c.Radius {
+		return
+	}
+	if d.u, ok = c.onStrip(s, d.u, d.r, inside); !ok {
 		return
 	}
 	tp, tn := p.hi, n.lo
 	if !p.spoke {
-		if tp, ok = c.footOn(p, d); !ok {
+		if tp, ok = c.footOn(p, d, last); !ok {
 			return
 		}
 	} else if o := &f.elems[p.e]; o.kind == concave && d.r > o.c.Radius*(1+1e-9) {
 		return
 	}
 	if !s.spoke {
-		if tn, ok = c.footOn(n, d); !ok {
+		if tn, ok = c.footOn(n, d, first); !ok {
 			return
 		}
 	} else if o := &f.elems[n.e]; o.kind == concave && d.r > o.c.Radius*(1+1e-9) {
@@ -215,6 +246,29 @@ func (c *closing) try(b int32) {
 		return
 	}
 	c.shut(b, d.u, d.u, tp, tn, d.r)
+}
+
+// hand takes out strip b of which one disc is left and that is known: the strip
+// before it and the one after share it.
+func (c *closing) hand(b int32) bool {
+	s := &c.strips[b]
+	p, n := &c.strips[s.prev], &c.strips[s.next]
+	r := max(s.rlo, s.rhi)
+	switch {
+	case p.spoke && s.spoke:
+		return false
+	case !p.spoke && !s.spoke:
+		if s.rlo+s.rhi < r*(2-1e-2) {
+			return false // not one disc
+		}
+		r = min(s.rlo, s.rhi)
+	case p.spoke:
+		r = s.rhi
+	default:
+		r = s.rlo
+	}
+	c.shut(b, s.lo, s.hi, p.hi, n.lo, r)
+	return true
 }
 
 // shut closes strip b at a disc of radius r that touches it from u0 to u1, the
@@ -243,10 +297,23 @@ func (c *closing) shut(b int32, u0, u1, tp, tn, r float64) {
 // last closes the last two strips of a ring, which share what is left.
 func (c *closing) last(a, b int32) {
 	s, o := &c.strips[a], &c.strips[b]
-	c.add(s.e, o.e, s.lo, s.hi, s.rlo, s.rhi)
-	c.add(o.e, s.e, o.lo, o.hi, o.rlo, o.rhi)
+	c.share(s, o)
+	c.share(o, s)
 	c.left -= 2
 	s.gone, o.gone = true, true
+}
+
+// share adds the run of strip s against o that is all of it. Between two arcs that
+// meet at corners the discs are largest in the middle.
+func (c *closing) share(s, o *strip) {
+	if u := (s.lo + s.hi) / 2; s.rlo == 0 && s.rhi == 0 {
+		if d, ok := c.touchAt(s.e, u, o.e); ok {
+			c.add(s.e, o.e, s.lo, u, 0, d.r)
+			c.add(s.e, o.e, u, s.hi, d.r, 0)
+			return
+		}
+	}
+	c.add(s.e, o.e, s.lo, s.hi, s.rlo, s.rhi)
 }
 
 // own closes strip b at the circle of its own concave arc, if that holds no
@@ -277,83 +344,82 @@ func (c *closing) own(b int32) bool {
 	return true
 }
 
-// touchAt returns the disc that touches element b at its end u and element j, or,
-// in the last rounds, where rounding may put the foot beyond j's ends, the whole
-// line or circle of j: footOn says how far beyond.
+// touchAt returns the disc that touches element b at its end u and the whole line
+// or circle of element j, or the point j: footOn says whether it does so within
+// j's ends.
 func (c *closing) touchAt(b int32, u float64, j int32) (touching, bool) {
-	f := c.f
-	e := &f.elems[b]
-	p, n := e.at(u)
-	r := f.radius(b, p, n, j)
-	switch {
-	case r < math.Inf(1) || c.slack < lastSlack:
-	case e.kind == lineElem:
-		q, ok := f.onLine(e, b, j)
-		if !ok {
-			return touching{}, false
-		}
-		s := u * e.length
-		r = q[0] + s*(q[1]+s*q[2])
-	default:
-		over, under := f.elems[j].apart(p, n)
-		if under <= 0 {
-			return touching{}, false
-		}
-		r = over / under
+	var p, n r2.Point
+	if e := &c.f.elems[b]; e.kind == vertex {
+		p, n = e.at(u)
+	} else {
+		p, n = c.walls[b].at(u)
 	}
-	return touching{u, r, p.Add(n.Mul(r))}, r >= 0 && r < math.Inf(1)
-}
-
-// apart returns the two sides of the fraction that is the radius of the disc
-// which touches at p, with the inner normal n, and the line, point or circle of e.
-func (e *element) apart(p, n r2.Point) (over, under float64) {
-	switch e.kind {
-	case lineElem:
-		return e.nrm.Dot(p.Sub(e.p)), lessDot(n, e.nrm)
-	case vertex:
-		w := e.p.Sub(p)
-		return w.Dot(w), 2 * n.Dot(w)
+	o := &c.walls[j]
+	v := p.Sub(o.p)
+	var over, under float64
+	if c.f.elems[j].kind == vertex {
+		over, under = v.Dot(v), -2*n.Dot(v)
+	} else {
+		over, under = o.nrm.Dot(v)-o.k/2*v.Dot(v), lessDot(n, o.nrm)+o.k*n.Dot(v)
 	}
-	d := p.Sub(e.c.Center)
-	R := e.c.Radius
-	if e.kind == concave {
-		return R*R - d.Dot(d), 2 * (R + n.Dot(d))
-	}
-	return d.Dot(d) - R*R, 2 * (R - n.Dot(d))
+	r := over / under
+	return touching{u, r, p.Add(n.Mul(r))}, under > 0 && r > c.blur
 }
 
 // footOn returns where the disc touches strip s, and false where it does not.
-func (c *closing) footOn(s *strip, d touching) (float64, bool) {
-	e := &c.f.elems[s.e]
-	var t float64
-	var v r2.Point
-	tol := 1e-8*d.r + 1e-12*c.f.far
-	switch e.kind {
-	case lineElem:
-		v = d.c.Sub(e.p)
-		if math.Abs(v.Dot(e.nrm)-d.r) > tol {
-			return 0, false
-		}
-		t = v.Dot(e.dir) / e.length
-	case vertex:
-		v = d.c.Sub(e.p)
-		if math.Abs(math.Sqrt(v.Dot(v))-d.r) > tol {
-			return 0, false
-		}
-		t = e.fanFraction(v)
-	default:
-		z, R, sign := e.site()
-		v = d.c.Sub(z)
-		if math.Abs(math.Sqrt(v.Dot(v))-R-sign*d.r) > tol {
-			return 0, false
-		}
-		t = fraction(&e.c, v)
+func (c *closing) footOn(s *strip, d touching, where end) (float64, bool) {
+	e, w := &c.f.elems[s.e], &c.walls[s.e]
+	var t, gap float64
+	if e.kind == vertex {
+		v := d.c.Sub(e.p)
+		t, gap = e.fanFraction(v), math.Sqrt(v.Dot(v))-d.r
+	} else {
+		t, gap = w.foot(d.c, d.r)
 	}
-	t = e.wrapped(t, s)
-	if t < s.lo-slackU || t > s.hi+slackU {
+	if math.Abs(gap) > 1e-8*d.r+1e-12*c.f.far {
 		return 0, false
 	}
-	return min(max(t, s.lo), s.hi), true
+	return c.onStrip(s, t, d.r, where)
+}
+
+// end tells the two ends of a strip apart that lie at one place of a circle.
+type end int8
+
+const (
+	first  end = -1
+	inside end = 0 // neither
+	last   end = 1
+)
+
+// onStrip returns the place on strip s where a disc of radius r touches whose
+// foot on the strip's element is u, and false where it does not touch the strip.
+// A disc with its foot beside the strip touches the end of the strip to
+// rounding, if less of the end than the slack would have to lie inside.
+func (c *closing) onStrip(s *strip, u, r float64, where end) (float64, bool) {
+	e, w := &c.f.elems[s.e], &c.walls[s.e]
+	beside := 1e-12
+	switch {
+	case e.kind == vertex:
+		beside += c.lean / math.Abs(e.sweep)
+	case w.k == 0:
+		beside += c.lean * r / w.length
+	default:
+		beside += c.lean * r / (w.length * math.Sqrt(max(1-w.k*r, 1e-4)))
+		if e.c.IsCircle() {
+			// Strips go on beyond the circle's start.
+			u += math.Round((s.lo+s.hi)/2 - u)
+			if s.hi-s.lo > 1-2*beside && (u < s.lo+beside || u > s.hi-beside) {
+				if where == first {
+					return s.lo, true
+				}
+				return s.hi, where == last
+			}
+		}
+	}
+	if u < s.lo-beside || u > s.hi+beside {
+		return 0, false
+	}
+	return min(max(u, s.lo), s.hi), true
 }
 
 // free reports whether no boundary lies inside the disc; two strips that may
@@ -365,22 +431,9 @@ func (c *closing) free(d touching, a, b int32) bool {
 		return true
 	}
 	for _, k := range [...]int32{a, b} {
-		if f.elems[c.strips[k].e].within2(d.c, r, r*r) {
+		if f.touched(c.strips[k].e, d.c, r, r*r) {
 			return false
 		}
 	}
 	return f.empty(d.c, r)
-}
-
-// wrapped moves the fraction u of a circle to the strip where it goes on beyond
-// the circle's start.
-func (e *element) wrapped(u float64, s *strip) float64 {
-	switch {
-	case !e.c.IsCircle():
-	case u > s.hi && u-1 >= s.lo-slackU:
-		u--
-	case u < s.lo && u+1 <= s.hi+slackU:
-		u++
-	}
-	return u
 }

@@ -25,6 +25,7 @@ type Field struct {
 	rings   [][]int32 // element indexes of each contour, in order of travel
 	tree    tree      // made when strips do not close
 	hull    hull      // while strips are closed
+	walls   []wall    // by element, while strips are closed
 	closed  bool      // all strips closed
 	far     float64   // radius at which a disc counts as unbounded
 	origin  r2.Point  // local coordinates are drawing coordinates less origin
@@ -106,11 +107,8 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 		return nil, errNoContour
 	}
 	f.hull.reset(f.elems, f.rings, func(id int32) bool { return f.elems[id].kind != vertex })
-	if f.closed = f.closeAll(); !f.closed {
-		f.tree = newTree(f.elems, f.rings)
-		f.traceAll()
-	}
-	f.hull = hull{}
+	f.closed = f.closeAll()
+	f.hull, f.walls = hull{}, nil
 	f.cutPieces()
 	return f, nil
 }

@@ -8,8 +8,8 @@ import (
 // open ends what remains, if all of it faces the open.
 func (c *closing) open() bool {
 	f := c.f
-	type end struct{ u, t float64 }
-	ends := make([]end, len(c.strips))
+	type place struct{ u, t float64 }
+	ends := make([]place, len(c.strips))
 	for k := range c.strips {
 		s := &c.strips[k]
 		if s.gone {
@@ -23,15 +23,18 @@ func (c *closing) open() bool {
 			}
 			continue
 		}
-		d, ok := f.meet(s.e, noFoot, n.e, s.lo, s.hi)
-		if !ok || d.u < s.lo-slackU || d.u > s.hi+slackU {
+		d, ok := c.meet(s.e, noFoot, n.e)
+		if !ok {
 			return false
 		}
-		t, ok := c.footOn(n, d)
+		if d.u, ok = c.onStrip(s, d.u, d.r, inside); !ok {
+			return false
+		}
+		t, ok := c.footOn(n, d, first)
 		if !ok || !c.free(d, s.prev, n.next) {
 			return false
 		}
-		ends[k] = end{min(max(d.u, s.lo), s.hi), t}
+		ends[k] = place{d.u, t}
 	}
 	for k := range c.strips {
 		s := &c.strips[k]
@@ -69,6 +72,12 @@ func (c *closing) gather() bool {
 		at[q.e]++
 	}
 	f.runs = make([][]run, len(f.elems))
+	slight := make(map[int32]run) // the largest of an element
+	for _, q := range c.slight {
+		if o, ok := slight[q.e]; !ok || o.r0 < q.r0 {
+			slight[q.e] = q.run
+		}
+	}
 	for id := range f.elems {
 		runs := all[start[id]:start[id+1]:start[id+1]]
 		slices.SortFunc(runs, func(a, b run) int {
@@ -77,6 +86,11 @@ func (c *closing) gather() bool {
 			}
 			return 1
 		})
+		if rn, ok := slight[int32(id)]; ok && len(runs) == 0 && f.elems[id].length <= 1e-3*rn.r0 {
+			// A chord so short that only its smooth neighbours are met is all at one disc.
+			f.runs[id] = []run{{0, 1, rn.r0, rn.r0, rn.j}}
+			continue
+		}
 		kept := runs[:0]
 		end := 0.0
 		for _, rn := range runs {

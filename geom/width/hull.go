@@ -170,7 +170,7 @@ func (f *Field) empty(c r2.Point, r float64) bool {
 		for i := n.first; i < n.first+n.count; i++ {
 			s := &f.hull.sides[i]
 			if s.arc {
-				if f.elems[s.id].within2(c, r, r2) {
+				if f.touched(s.id, c, r, r2) {
 					return false
 				}
 				continue
