@@ -143,19 +143,11 @@ func (a *analysis) sortPaths() {
 	}
 }
 
-// build finds the contours of all candidates that were not set aside. On a
-// drawing not much larger than the tolerances they are held to a share of its
-// size, or its details would be taken for gaps.
+// build finds the contours of all candidates that were not set aside.
 func (a *analysis) build() {
-	opt := a.opt.Contour
-	if size := geom.LoopBounds(a.cut).Size().Norm(); size > 0 {
-		opt.Join = min(opt.Join, size/200)
-		opt.JointLimit = min(opt.JointLimit, size/20)
-	}
-	opt.Chords = a.opt.Chords
 	if a.aside == nil {
 		a.aside = make([]bool, len(a.cut))
-		a.built = contour.Build(a.cut, opt)
+		a.built = contour.Build(a.cut, a.tolerances())
 	} else {
 		a.built = a.built.Without(a.aside)
 	}
@@ -163,6 +155,26 @@ func (a *analysis) build() {
 	if a.index(); a.refit() {
 		a.index()
 	}
+}
+
+// tolerances returns what the contours are built with. On a drawing not much
+// larger than the tolerances they are held to a share of its size, or its details
+// would be taken for gaps.
+func (a *analysis) tolerances() contour.Options {
+	opt := a.opt.Contour
+	opt.Chords = a.opt.Chords
+	least := max(200*opt.Join, 20*opt.JointLimit)
+	starts := r2.EmptyRect()
+	for i := range a.cut {
+		if starts = starts.AddPoint(a.cut[i].Start); starts.Size().Norm() > least {
+			return opt
+		}
+	}
+	if size := geom.LoopBounds(a.cut).Size().Norm(); size > 0 {
+		opt.Join = min(opt.Join, size/200)
+		opt.JointLimit = min(opt.JointLimit, size/20)
+	}
+	return opt
 }
 
 // index finds owners again, and places once they are asked for.

@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/geom"
 
@@ -141,10 +142,13 @@ func (b *builder) problem(code string, at r2.Point, sources []int, text string) 
 // admit turns the inputs that can be used into edges.
 func (b *builder) admit() {
 	largest := 0.0
-	ok := make([]bool, len(b.in))
-	for i, c := range b.in {
+	b.edges = make([]edge, 0, len(b.in))
+	for i := range b.in {
+		c := &b.in[i]
+		if b.isGone(i) {
+			continue
+		}
 		switch size := coordinateSize(c); {
-		case b.isGone(i):
 		case !c.Finite():
 			b.res.Rejected = append(b.res.Rejected, i)
 			b.problem("not-finite", r2.Point{}, []int{i}, "a coordinate or an angle is not a finite number")
@@ -152,24 +156,16 @@ func (b *builder) admit() {
 			b.res.Rejected = append(b.res.Rejected, i)
 			b.problem("out-of-range", r2.Point{}, []int{i}, "a coordinate is larger than a thousand kilometres")
 		default:
-			ok[i] = true
+			b.edges = append(b.edges, newEdge(*c, i))
 			largest = max(largest, size)
 		}
 	}
 	b.base = 1e-9 + 16*0x1p-52*largest
 	b.opt.Join = max(b.opt.Join, b.base)
-	b.edges = make([]edge, 0, len(b.in))
-	for i, c := range b.in {
-		if !ok[i] {
-			continue
-		}
-		if e := newEdge(c, i); e.length > 4*b.base { // settle counts the others
-			b.edges = append(b.edges, e)
-		}
-	}
+	b.edges = slices.DeleteFunc(b.edges, func(e edge) bool { return e.length <= 4*b.base }) // settle counts them
 }
 
-func coordinateSize(c geom.Curve) float64 {
+func coordinateSize(c *geom.Curve) float64 {
 	m := max(math.Abs(c.Start.X), math.Abs(c.Start.Y), math.Abs(c.End.X), math.Abs(c.End.Y))
 	if c.IsArc() {
 		m = max(m, math.Abs(c.Center.X)-c.Radius, math.Abs(c.Center.Y)-c.Radius)

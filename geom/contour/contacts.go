@@ -94,7 +94,10 @@ func (b *builder) vertexContact(i, k int, bk box) {
 		if !bk.grown(tol).meets(box{p.X, p.Y, p.X, p.Y}) {
 			continue
 		}
-		c := b.edges[k].c
+		c := &b.edges[k].c
+		if c.IsArc() && math.Abs(p.Sub(c.Center).Norm()-c.Radius) > tol+1e-12*c.Radius {
+			continue // off its circle
+		}
 		t, q := c.Closest(p)
 		d := q.Sub(p).Norm()
 		if d > tol || !c.IsCircle() && (near(q, c.Start, b.base) || near(q, c.End, b.base)) || b.nearAlong(n, k, 4*tol) {

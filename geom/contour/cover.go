@@ -238,6 +238,16 @@ func equalCurves(c, d geom.Curve, tol float64) bool {
 
 func near(p, q r2.Point, tol float64) bool { return p.Sub(q).Norm() <= tol }
 
+// on returns the fraction of c at which it passes p within tol, if it does. Off
+// an arc's circle there is nothing to look for.
+func on(c *geom.Curve, p r2.Point, tol float64) (t float64, ok bool) {
+	if c.IsArc() && math.Abs(p.Sub(c.Center).Norm()-c.Radius) > tol+1e-12*c.Radius {
+		return 0, false
+	}
+	t, q := c.Closest(p)
+	return t, near(p, q, tol)
+}
+
 // coverage returns the intervals of d's length, as fractions, that run within
 // tol of c. Both are lines or both arcs; two arcs can share two stretches.
 func coverage(c, d *geom.Curve, lenC, lenD, tol float64) [][2]float64 {
@@ -249,9 +259,19 @@ func coverage(c, d *geom.Curve, lenC, lenD, tol float64) [][2]float64 {
 	}
 	room := [4]float64{0, 1}
 	ts := room[:2]
+	inside := false
 	for _, p := range [2]r2.Point{c.Start, c.End} {
-		if t, q := d.Closest(p); near(p, q, tol) {
+		if t, ok := on(d, p, tol); ok {
 			ts = append(ts, t)
+			inside = inside || t > 0 && t < 1
+		}
+	}
+	if !inside { // all of d or nothing
+		if _, ok := on(c, d.Start, tol); !ok {
+			return nil
+		}
+		if _, ok := on(c, d.End, tol); !ok {
+			return nil
 		}
 	}
 	slices.Sort(ts)
@@ -261,15 +281,11 @@ func coverage(c, d *geom.Curve, lenC, lenD, tol float64) [][2]float64 {
 		if (t1-t0)*lenD <= 2*tol {
 			continue
 		}
-		on := true
-		for k := range 5 { // both ends and, for arcs, three points that fix a circle
-			p := d.At(t0 + float64(k)/4*(t1-t0))
-			if _, q := c.Closest(p); !near(p, q, tol) {
-				on = false
-				break
-			}
+		along := true
+		for k := 0; k < 5 && along; k++ { // both ends and, for arcs, three points that fix a circle
+			_, along = on(c, d.At(t0+float64(k)/4*(t1-t0)), tol)
 		}
-		if on {
+		if along {
 			out = append(out, [2]float64{t0, t1})
 		}
 	}

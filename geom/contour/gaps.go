@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/geom"
 
@@ -21,7 +22,8 @@ type Gap struct {
 //
 //  1. Put the boxes of all curves into a tree, note which regions share curves.
 //  2. In a growing window round every curve look for curves of other regions and
-//     take the least distance, in closed form (geom.Between).
+//     take the least distance, in closed form (geom.Between). Where no box of
+//     another region reaches into the window there is nothing to look for.
 //  3. A region is settled when that distance is no larger than the window: what
 //     lies outside the window is farther.
 //
@@ -35,12 +37,18 @@ func Gaps(regions []Region) ([]Gap, bool) {
 	left := 3_000_000 + 200*len(g.curves)
 	size := math.Hypot(g.all.x1-g.all.x0, g.all.y1-g.all.y0)
 	for window := size / 1000; ; window *= 4 {
-		for i := range g.curves {
-			if g.best[g.owner[i]].Distance <= window/4 {
+		for r := range g.best {
+			if g.best[r].Distance <= window/4 {
 				continue
 			}
-			if !g.look(i, window, &left) {
-				return nil, false
+			others := g.others(r, window)
+			for i := g.first[r]; i < g.first[r+1]; i++ {
+				if !others.reach(g.boxes[i].grown(min(window, g.best[r].Distance))) {
+					continue
+				}
+				if !g.look(i, window, &left) {
+					return nil, false
+				}
 			}
 		}
 		open := false
@@ -59,8 +67,12 @@ type gapSearch struct {
 	source []int
 	owner  []int
 	boxes  []box
+	first  []int // by region, its first curve; they follow each other
+	round  []box // by region
 	all    box
 	tree   *boxTree
+	rounds *boxTree // of the regions' boxes
+	near   neighbours
 	shared map[[2]int]bool
 	shares []bool // by region
 	best   []Gap  // by region
@@ -103,6 +115,7 @@ func newGapSearch(regions []Region) *gapSearch {
 	g.source, g.owner = make([]int, 0, n), make([]int, 0, n)
 	g.best = make([]Gap, 0, len(regions))
 	for r := range regions {
+		g.first = append(g.first, len(g.curves))
 		add(r, &regions[r].Outline)
 		for k := range regions[r].Holes {
 			add(r, &regions[r].Holes[k])
@@ -113,9 +126,42 @@ func newGapSearch(regions []Region) *gapSearch {
 	for p := range g.shared {
 		g.shares[p[0]], g.shares[p[1]] = true, true
 	}
-	g.tree = newBoxTree(g.boxes)
+	g.first = append(g.first, len(g.curves))
+	for r := range regions {
+		b := g.boxes[g.first[r]]
+		for _, o := range g.boxes[g.first[r]+1 : g.first[r+1]] {
+			b = b.union(o)
+		}
+		g.round = append(g.round, b)
+	}
+	g.tree, g.rounds = newBoxTree(g.boxes), newBoxTree(g.round)
 	return g
 }
+
+// neighbours are the boxes of other regions that reach into a window round one,
+// or any if they are too many to compare with every curve.
+type neighbours struct {
+	boxes []box
+	many  bool
+}
+
+const fewNeighbours = 16
+
+// others returns the neighbours of region r, good until they are asked for again.
+func (g *gapSearch) others(r int, window float64) *neighbours {
+	n := &g.near
+	n.boxes, n.many = n.boxes[:0], false
+	g.rounds.query(g.round[r].grown(min(window, g.best[r].Distance)), func(k int) bool {
+		if k != r {
+			n.boxes = append(n.boxes, g.round[k])
+		}
+		n.many = len(n.boxes) > fewNeighbours
+		return !n.many
+	})
+	return n
+}
+
+func (n *neighbours) reach(b box) bool { return n.many || slices.ContainsFunc(n.boxes, b.meets) }
 
 func pairOf(a, b int) [2]int { return [2]int{min(a, b), max(a, b)} }
 

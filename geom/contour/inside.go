@@ -91,7 +91,8 @@ type loop struct {
 	curves []geom.Curve
 	box    box
 	area   float64  // signed, mm2
-	tree   *boxTree // of the curves, once it is needed
+	asked  int      // how often contains looked at all curves
+	tree   *boxTree // of the curves, once it pays
 }
 
 func newLoop(curves []geom.Curve) *loop {
@@ -114,9 +115,15 @@ func (l *loop) contains(p r2.Point) bool {
 		return false
 	}
 	n := 0
-	if len(l.curves) <= 32 {
-		for _, c := range l.curves {
-			n += crossings(c, p)
+	if len(l.curves) <= 32 || l.asked < 8 && l.tree == nil {
+		l.asked++
+		for i := range l.curves {
+			c := &l.curves[i]
+			if !c.IsArc() {
+				n += lineCrossing(c.Start, c.End, p)
+			} else {
+				n += crossings(*c, p)
+			}
 		}
 		return n%2 == 1
 	}
