@@ -159,3 +159,24 @@ func TestReadingsOfChords(t *testing.T) {
 		}
 	}
 }
+
+// Where two parts lie near each other in several places, all of them nearer than
+// the first window is wide, the nearest counts.
+func TestGapsOfTeeth(t *testing.T) {
+	for _, step := range []float64{-0.01, 0.01} {
+		var up, down []float64
+		for i := range 10 {
+			x, gap := 10*float64(i), 0.15+step*(float64(i)-4.5)
+			up, down = append(up, x, 5, x+5, gap/2), append(down, x, -5, x+5, -gap/2)
+		}
+		upper, lower := poly(append(up, 100, 5, 100, 30, 0, 30)...), poly(append(down, 100, -5, 100, -30, 0, -30)...)
+		res := build(t, join(upper, lower, rect(0, 900, 100, 1000)))
+		gaps, ok := Gaps(res.Regions)
+		if !ok || len(gaps) == 0 {
+			t.Fatalf("%d gaps, found %t", len(gaps), ok)
+		}
+		if least := gaps[0].Distance; math.Abs(least-0.105) > 1e-9 {
+			t.Errorf("the least is %g, want 0.105", least)
+		}
+	}
+}
