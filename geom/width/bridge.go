@@ -26,7 +26,7 @@ func (c *closing) bridge() bool {
 		if k == outer {
 			continue
 		}
-		b, u, ok := f.leftmost(k)
+		b, u, ok := c.leftmost(k)
 		if !ok {
 			return false
 		}
@@ -45,13 +45,18 @@ func (c *closing) bridge() bool {
 }
 
 // leftmost returns the place at which contour k, a cut-out, reaches furthest to
-// the left.
-func (f *Field) leftmost(k int) (id int32, u float64, ok bool) {
-	west := r2.Point{X: -1}
+// the left: on a convex arc, at a vertex, on an upright line, or, where rounding
+// lets that fall between two curves that go on smoothly, at the start of one.
+func (c *closing) leftmost(k int) (id int32, u float64, ok bool) {
+	f := c.f
 	least := math.Inf(1)
+	joint, at := int32(-1), math.Inf(1)
 	for _, i := range f.rings[k] {
-		e := &f.elems[i]
-		x, at := e.p.X, 0.5
+		e, w := &f.elems[i], &c.walls[i]
+		if e.kind != vertex && w.nrm.X < -1+1e-6 && w.p.X < at {
+			joint, at = i, w.p.X
+		}
+		x, t := e.p.X, 0.5
 		switch e.kind {
 		case concave:
 			continue
@@ -59,17 +64,21 @@ func (f *Field) leftmost(k int) (id int32, u float64, ok bool) {
 			if e.nrm.X > -1+1e-12 {
 				continue
 			}
-		case convex:
-			x = e.c.Center.X - e.c.Radius
-			fallthrough
-		case vertex:
-			if at = e.turned(west); at < 0 || at > 1 {
+		default:
+			if t = e.turned(r2.Point{X: -1}); t < 0 || t > 1 {
 				continue
+			}
+			if e.kind == convex {
+				p, _ := w.at(t)
+				x = p.X
 			}
 		}
 		if x < least {
-			id, u, least, ok = i, at, x, true
+			id, u, least, ok = i, t, x, true
 		}
+	}
+	if joint >= 0 && at < least-1e-9*f.far {
+		return joint, 0, true
 	}
 	return id, u, ok
 }

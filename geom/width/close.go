@@ -167,7 +167,7 @@ func (c *closing) add(e, j int32, u0, u1, r0, r1 float64) {
 				c.slight = append(c.slight, foundRun{run{u0, u1, r, r, j}, e})
 				return
 			}
-			j, r0, r1 = e, r, r
+			j, r0, r1 = e, o.c.Radius, o.c.Radius
 		}
 	}
 	c.found = append(c.found, foundRun{run{u0, u1, r0, r1, j}, e})
