@@ -26,9 +26,10 @@ type Facing struct {
 //
 // A length that Face returns is right to about 1e-15 of the part's for each edge.
 type Edges struct {
-	lines []edgeSum // length of the lines before; the last is the sum of all
-	arcs  []edgeSum // length of the arcs up to here, and per radian from here on
-	total float64
+	lines         []edgeSum // length of the lines before; the last is the sum of all
+	arcs          []edgeSum // length of the arcs up to here, and per radian from here on
+	lineAt, arcAt sectors
+	total         float64
 }
 
 // edgeSum is a length summed over normals from direction 0 on.
@@ -89,6 +90,7 @@ func NewEdges(contours [][]geom.Curve) *Edges {
 		}
 	}
 	e.arcs = kept
+	e.lineAt, e.arcAt = newSectors(e.lines[:len(e.lines)-1]), newSectors(e.arcs)
 	return e
 }
 
@@ -133,29 +135,42 @@ func (e *Edges) within(mid, half, slack float64) float64 {
 // linesBefore is the length of the lines with normals from 0 to a in [0, 2 pi),
 // those at a too if asked.
 func (e *Edges) linesBefore(a float64, too bool) float64 {
-	from, to := 0, len(e.lines)-1
-	for from < to {
-		m := (from + to) / 2
-		if at := e.lines[m].at; at < a || too && at == a {
-			from = m + 1
-		} else {
-			to = m
-		}
+	i := e.lineAt.first(a)
+	for at := e.lines[i].at; at < a || too && at == a; at = e.lines[i].at {
+		i++
 	}
-	return e.lines[from].length
+	return e.lines[i].length
 }
 
 // arcsBefore is the length of the arcs with normals from 0 to a.
 func (e *Edges) arcsBefore(a float64) float64 {
-	from, to := 0, len(e.arcs) // the last that begins at or before a lies before from
-	for from < to {
-		m := (from + to) / 2
-		if e.arcs[m].at <= a {
-			from = m + 1
-		} else {
-			to = m
-		}
+	i := e.arcAt.first(a)
+	for i < int32(len(e.arcs)) && e.arcs[i].at <= a {
+		i++
 	}
-	c := &e.arcs[from-1]
+	c := &e.arcs[i-1]
 	return c.length + c.rate*(a-c.at)
 }
+
+// sectors says which sum is the first in each of equal sectors of the full turn,
+// as many as there are sums, so that few lie between there and any direction.
+type sectors struct {
+	firsts []int32
+	share  float64 // sectors per radian
+}
+
+func newSectors(sums []edgeSum) sectors {
+	s := sectors{firsts: make([]int32, len(sums)+1), share: float64(len(sums)) / (2 * math.Pi)}
+	i := 0
+	for k := range s.firsts {
+		for i < len(sums) && int(sums[i].at*s.share) < k {
+			i++
+		}
+		s.firsts[k] = int32(i)
+	}
+	return s
+}
+
+// first returns the index of the first sum in the sector of direction a, or of
+// the next one that follows it.
+func (s *sectors) first(a float64) int32 { return s.firsts[int(a*s.share)] }

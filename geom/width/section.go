@@ -31,15 +31,15 @@ import (
 // line named is summed from the edges it crosses, each right to about 1e-15 of the
 // part's size, or to 1e-8 of its radius where an arc runs just across the feed.
 type Sections struct {
-	origin r2.Point
-	curves []geom.Curve // all contours, material on the left, about origin
-	tiny   float64      // lengths along the feed that count as nothing, mm
-	cover  cover
-	alone  *turned // the outline's cover, nil where there are no cut-outs
-	failed int     // times in a row that it did not do
-	wait   int     // directions for which it is not tried
-	all    *turned
-	sweep  curveSweep
+	origin  r2.Point
+	curves  []geom.Curve // all contours, material on the left, about origin
+	tiny    float64      // lengths along the feed that count as nothing, mm
+	all     *turned
+	rough   *turned // a cover of much fewer vertices, or nil
+	hull    trial   // of rough
+	alone   *turned // the outline's cover, or nil where there are no cut-outs
+	outline trial   // of alone
+	sweep   curveSweep
 }
 
 // NewSections prepares the contours of a part, the outline first, material on
@@ -57,20 +57,28 @@ func NewSections(contours [][]geom.Curve) *Sections {
 	for _, loop := range contours {
 		area += geom.Integrate(loop).Area
 	}
-	off := coarse * math.Abs(area) / size
 	for _, loop := range contours {
-		from := len(s.curves)
 		for _, c := range loop {
 			s.curves = append(s.curves, c.Moved(s.origin.Mul(-1)))
 		}
-		s.cover.add(s.curves[from:], int32(from), off)
 	}
+	off := math.Abs(area) / size
+	c := newCover(s.curves, contours, fine*off)
+	s.all = newTurned(c, len(c.around), true, s.tiny)
 	if len(contours) > 1 {
-		s.alone = newTurned(&s.cover, 1, false, s.tiny)
+		s.alone = newTurned(c, 1, false, s.tiny)
 	}
-	s.all = newTurned(&s.cover, len(s.cover.around), true, s.tiny)
+	if len(s.all.marks) > 100 {
+		c := newCover(s.curves, contours, rough*off)
+		if t := newTurned(c, len(c.around), true, s.tiny); len(t.marks) < len(s.all.marks)/dear {
+			s.rough = t
+		}
+	}
 	return s
 }
+
+// dear is how many vertices of a cover cost as much as a curve that is looked at.
+const dear = 2
 
 // found is the widest section known so far.
 type found struct {
@@ -98,75 +106,109 @@ func (s *Sections) Widest(a float64) (width, at float64) {
 }
 
 func (s *Sections) widest(a, sin, cos float64) found {
-	// Cut-outs only take away: often the outline alone is widest beside them. If
-	// it was not, it most often is not at the next angle either.
-	if s.alone != nil {
-		if s.wait--; s.wait < 0 {
-			s.alone.turn(sin, cos)
-			if place, ok := s.alone.place(s.cover.alone); ok {
-				s.failed, s.wait = 0, 0
-				return found{s.alone.section(place.at, place.mid), place.at, place.mid}
-			}
-			s.failed = min(2*s.failed+1, patience)
-			s.wait = s.failed
+	c := &s.sweep
+	c.best = found{}
+	// Cut-outs only take away: often the outline alone is widest beside them.
+	if s.alone != nil && s.outline.due() {
+		s.alone.turn(sin, cos)
+		place, ok := s.alone.place(s.alone.cover.alone)
+		if s.outline.tell(ok); ok {
+			return s.alone.section(place)
+		}
+	}
+	if s.rough != nil && s.hull.due() {
+		s.rough.turn(sin, cos)
+		ok := s.refine(s.rough, a, sin, cos, len(s.all.marks)/dear)
+		if s.hull.tell(ok); ok {
+			return c.best
 		}
 	}
 	s.all.turn(sin, cos)
-	if place, ok := s.all.place(s.cover.rough); ok {
-		return found{s.all.section(place.at, place.mid), place.at, place.mid}
+	if place, ok := s.all.place(s.all.cover.rough); ok {
+		return s.all.section(place)
 	}
-	return s.refine(a, sin, cos)
-}
-
-// patience is the greatest number of directions for which a way that failed is
-// not tried again.
-const patience = 15
-
-// refine finds the widest section of the curves from the turned cover.
-func (s *Sections) refine(a, sin, cos float64) found {
-	c := &s.sweep
-	c.best = found{}
-	// Where the cover is widest the curves most often are, too.
-	beside := s.all.beside()
-	c.spans = append(c.spans[:0], beside)
-	s.gather(a, sin, cos)
-	c.run()
-	c.spans = s.all.wider(c.best.width*(1+same), beside, c.spans[:0])
-	if len(c.spans) > 0 {
-		s.gather(a, sin, cos)
-		c.run()
-	}
+	s.refine(s.all, a, sin, cos, len(s.curves))
 	return c.best
 }
 
-// gather puts the parts of all curves near the spans into the sweep.
-func (s *Sections) gather(a, sin, cos float64) {
+// trial decides in which directions something is tried that mostly does or
+// mostly does not.
+type trial struct{ failed, wait int }
+
+// due reports whether to try in this direction.
+func (t *trial) due() bool {
+	t.wait--
+	return t.wait < 0
+}
+
+// tell says what came of it: each failure in a row spares more directions.
+func (t *trial) tell(ok bool) {
+	t.failed = min(2*t.failed+1, 15)
+	if ok {
+		t.failed = 0
+	}
+	t.wait = t.failed
+}
+
+// refine finds the widest section of the curves from a turned cover. It gives up
+// and reports false if it would have to look at more curves than most, or if
+// nothing is left to find.
+func (s *Sections) refine(t *turned, a, sin, cos float64, most int) bool {
 	c := &s.sweep
-	for i := range s.cover.hats {
-		o := &s.cover.hats[i]
+	// Where the cover is widest the curves most often are, too.
+	beside := t.beside()
+	c.spans = append(c.spans[:0], beside)
+	if !s.gather(t, a, sin, cos, most) {
+		return false
+	}
+	c.run()
+	c.spans = t.wider(c.best.width*(1+same), beside, c.spans[:0])
+	if len(c.spans) > 0 {
+		if !s.gather(t, a, sin, cos, most) {
+			return false
+		}
+		c.run()
+	}
+	return true
+}
+
+// gather puts the parts of all curves near the spans into the sweep, unless these
+// are more than most.
+func (s *Sections) gather(t *turned, a, sin, cos float64, most int) bool {
+	c, v := &s.sweep, t.cover
+	c.whole = span{c.spans[0].lo, c.spans[len(c.spans)-1].hi}
+	for i := range v.hats {
+		o := &v.hats[i]
 		if x := o.x*cos + o.y*sin; c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
-			c.put(&s.curves[s.cover.round[i]], a, sin, cos)
+			most--
+			c.put(&s.curves[v.round[i]], a, sin, cos)
 		}
 	}
 	next := int32(0)
-	for k := range s.cover.around {
-		o := &s.cover.around[k]
+	for k := range v.around {
+		o := &v.around[k]
 		if x := o.x*cos + o.y*sin; !c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
 			continue
 		}
-		for i := s.cover.firsts[k]; i < s.cover.firsts[k+1]; i++ {
-			g := &s.cover.groups[i]
-			lo, hi := s.all.x[g.first], s.all.x[g.last]
+		for i := v.firsts[k]; i < v.firsts[k+1]; i++ {
+			g := &v.groups[i]
+			lo, hi := t.x[g.first], t.x[g.last]
 			if lo > hi {
 				lo, hi = hi, lo
 			}
 			if !c.reach(lo-g.pad-s.tiny, hi+g.pad+s.tiny) {
 				continue
 			}
-			for k := max(next, g.from); k < g.to; k++ {
+			first := max(next, g.from)
+			next = max(next, g.to)
+			if most -= int(next - first); most < 0 {
+				c.clear()
+				return false
+			}
+			for k := first; k < next; k++ {
 				c.put(&s.curves[k], a, sin, cos)
 			}
-			next = max(next, g.to)
 		}
 	}
+	return true
 }

@@ -8,11 +8,13 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// coarse is how far a cover may stand off the material, as a share of how wide
-// the part would be were it a strip as long as its box's diagonal: wider leaves
-// more to the sweep of curves, narrower makes more vertices to turn. Answers do
-// not depend on it.
-const coarse = 1.0 / 100
+// How far a cover may stand off the material, as a share of how wide the part
+// would be were it a strip as long as its box's diagonal: wider leaves more to the
+// sweep of curves, narrower makes more vertices to turn. Answers do not depend on it.
+const (
+	fine  = 1.0 / 100
+	rough = 16.0 / 100
+)
 
 // cover is a polygon that holds the material of a part: whatever the direction,
 // its section is at least that of the part.
@@ -21,9 +23,9 @@ const coarse = 1.0 / 100
 //     arc round a void chords, as many as keep it within the distance allowed.
 //
 //  2. A chain of edges that is a graph over its chord and lies in a strip along
-//     it as wide as that distance is covered by one chord, a triangle or a trapezoid:
-//     the lines from its ends that no vertex lies beyond, and the highest
-//     parallel of the chord. Between graph and cover there is only void.
+//     it as wide as that distance is covered by one chord or a roof over it: the
+//     lines from its ends that no vertex lies beyond, the highest parallel of the
+//     chord, and a few between. Between graph and cover there is only void.
 //
 //  3. A round cut-out gets a hat instead: an octagon with a corner on either end
 //     along the feed, whatever the direction.
@@ -71,6 +73,19 @@ type coverEdge struct {
 	p     r2.Point
 	curve int32
 	pad   float64
+}
+
+// newCover covers contours, whose curves are given about the origin of the
+// cover, standing off as far as off, mm.
+func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64) *cover {
+	c := &cover{}
+	from := 0
+	for _, loop := range contours {
+		to := from + len(loop)
+		c.add(curves[from:to], int32(from), off)
+		from = to
+	}
+	return c
 }
 
 // add appends the cover of one loop whose first curve has index first, the
@@ -121,9 +136,7 @@ func (c *cover) put(edges []coverEdge, i, k int, strip float64) {
 	g.pad += pad
 	c.x, c.y = append(c.x, edges[i].p.X), append(c.y, edges[i].p.Y)
 	if k > 1 {
-		for _, p := range roof(edges[i : i+k+1]) {
-			c.x, c.y = append(c.x, p.X), append(c.y, p.Y)
-		}
+		c.roof(edges[i : i+k+1])
 	}
 	g.last = int32(len(c.x)) // the next group's first vertex, or the loop's first again
 	c.groups = append(c.groups, g)
@@ -207,9 +220,9 @@ func flat(chain []coverEdge, off float64) (strip float64, ok bool) {
 	return hi - lo, true
 }
 
-// roof returns the vertices between the ends of a flat chain's cover. The void
+// roof appends the vertices between the ends of a flat chain's cover. The void
 // lies on the right of travel.
-func roof(chain []coverEdge) []r2.Point {
+func (c *cover) roof(chain []coverEdge) {
 	n := len(chain) - 1
 	p, q := chain[0].p, chain[n].p
 	chord := q.Sub(p)
@@ -225,12 +238,38 @@ func roof(chain []coverEdge) []r2.Point {
 		}
 	}
 	if high == 0 {
-		return nil
+		return
 	}
-	place := func(s, h float64) r2.Point { return p.Add(u.Mul(s)).Add(out.Mul(h)) }
+	put := func(s, h float64) {
+		v := p.Add(u.Mul(s)).Add(out.Mul(h))
+		c.x, c.y = append(c.x, v.X), append(c.y, v.Y)
+	}
 	s := l * down / (up + down)
-	if top := up * s; top <= 2.2*high {
-		return []r2.Point{place(s, top)}
+	if top := up * s; n < many && top <= 2.2*high {
+		put(s, top)
+		return
 	}
-	return []r2.Point{place(high/up, high), place(l-high/down, high)}
+	// Lines h = t s + b that no vertex lies beyond, less steep one by one, parallel
+	// to the chord in the middle.
+	steps := 1
+	for k := many; k <= n; k *= 4 {
+		steps *= 2
+	}
+	t, b := up, 0.0
+	for k := 1; k <= 2*steps; k++ {
+		t1, b1 := up*(1-float64(k)/float64(steps)), 0.0
+		if k > steps {
+			t1 = -down * (float64(k)/float64(steps) - 1)
+		}
+		for _, e := range chain[1:] {
+			d := e.p.Sub(p)
+			b1 = max(b1, d.Dot(out)-t1*d.Dot(u))
+		}
+		s := (b1 - b) / (t - t1)
+		put(s, t*s+b)
+		t, b = t1, b1
+	}
 }
+
+// many is how many edges are worth a roof of more than three sides.
+const many = 32

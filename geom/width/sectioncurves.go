@@ -22,6 +22,7 @@ import (
 type curveSweep struct {
 	tiny   float64
 	spans  []span // in order, apart
+	whole  span   // from the first to the last
 	pieces []sectionPiece
 	ends   []mark // 2 i is the lower end of piece i, 2 i + 1 its upper one
 	sorter sorter
@@ -66,6 +67,10 @@ func (p *sectionPiece) value(x float64) float64 {
 
 // reach reports whether any span has a point in [lo, hi].
 func (c *curveSweep) reach(lo, hi float64) bool {
+	return lo <= c.whole.hi && hi >= c.whole.lo && (len(c.spans) == 1 || c.reachOne(lo, hi))
+}
+
+func (c *curveSweep) reachOne(lo, hi float64) bool {
 	from, to := 0, len(c.spans)
 	for from < to {
 		m := (from + to) / 2
@@ -191,8 +196,11 @@ func (c *curveSweep) run() {
 			c.best = before
 		}
 	}
-	c.pieces, c.ends = c.pieces[:0], c.ends[:0]
+	c.clear()
 }
+
+// clear takes all pieces out.
+func (c *curveSweep) clear() { c.pieces, c.ends = c.pieces[:0], c.ends[:0] }
 
 // toggle adds a piece to those under way at its lower end, and takes it away at
 // its upper one, which lie at x.

@@ -160,37 +160,30 @@ const same = 1e-12
 // span is a stretch along the feed.
 type span struct{ lo, hi float64 }
 
-// beside returns the stretches next to the widest place.
+// beside returns the stretches next to the widest place, no longer than a share
+// of the whole.
 func (t *turned) beside() span {
-	return span{t.marks[max(0, t.peak-1)].x, t.marks[min(t.peak+1, len(t.marks)-1)].x}
+	last := len(t.marks) - 1
+	r := (t.marks[last].x - t.marks[0].x) / 100
+	return span{max(t.marks[max(0, t.peak-1)].x, t.best.at-r), min(t.marks[min(t.peak+1, last)].x, t.best.at+r)}
 }
 
-// level returns the longest stretch where the cover is widest, or the place.
+// level returns the stretch round the widest place where the cover is as wide.
 func (t *turned) level() span {
-	top := span{t.best.at, t.best.at}
 	limit := t.best.width * (1 - same)
-	open := false // a level stretch ends at the last mark
-	var level span
-	for i := 1; i < len(t.marks); i++ {
-		last, this := &t.widths[i-1], &t.widths[i]
-		lo, hi := t.marks[i-1].x, t.marks[i].x
-		open = open && last.before == last.past
-		if hi-lo <= t.tiny {
-			continue
-		}
-		if last.past < limit || this.before < limit {
-			open = false
-			continue
-		}
-		if !open {
-			level.lo, open = lo, true
-		}
-		level.hi = hi
-		if level.hi-level.lo > top.hi-top.lo {
-			top = level
-		}
+	lo, hi := t.peak, t.peak
+	for lo > 0 && t.widths[lo].before == t.widths[lo].past && t.even(lo-1, limit) {
+		lo--
 	}
-	return top
+	for hi < len(t.marks)-1 && t.widths[hi].before == t.widths[hi].past && t.even(hi, limit) {
+		hi++
+	}
+	return span{t.marks[lo].x, t.marks[hi].x}
+}
+
+// even reports whether the cover is as wide as limit from mark i to the next.
+func (t *turned) even(i int, limit float64) bool {
+	return t.widths[i].past >= limit && t.widths[i+1].before >= limit
 }
 
 // wider collects the stretches, in order and joined, where the cover is wider
@@ -257,9 +250,10 @@ func (t *turned) place(obstacles []obstacle) (found, bool) {
 	return t.best, false
 }
 
-// section adds up the cover, without hats, on the line at x, with the edges that
-// pass the line at mid, which no vertex separates from x.
-func (t *turned) section(x, mid float64) float64 {
+// section adds up the cover, without hats, on the line at f.at, with the edges
+// that pass the line at f.mid, which no vertex separates from it.
+func (t *turned) section(f found) found {
+	x, mid := f.at, f.mid
 	c, sum := t.cover, 0.0
 	for k := range t.loops {
 		from := int(c.loops[k])
@@ -279,5 +273,5 @@ func (t *turned) section(x, mid float64) float64 {
 			before = after
 		}
 	}
-	return sum
+	return found{sum, x, mid}
 }

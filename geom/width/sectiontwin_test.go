@@ -294,8 +294,8 @@ func TestCoverHolds(t *testing.T) {
 	}
 	for k, contours := range parts {
 		s := NewSections(contours)
-		if k == 0 && len(s.cover.x) > 500 {
-			t.Errorf("%d vertices cover a smooth outline of 900", len(s.cover.x))
+		if k == 0 && len(s.all.cover.x) > 500 {
+			t.Errorf("%d vertices cover a smooth outline of 900", len(s.all.cover.x))
 		}
 		for range 8 {
 			a := rng.Float64() * 7
@@ -307,7 +307,7 @@ func TestCoverHolds(t *testing.T) {
 				for _, c := range s.curves {
 					sum += crossings(c, pt(cos, sin), x)
 				}
-				for _, o := range s.cover.rough {
+				for _, o := range s.all.cover.rough {
 					rough = rough || math.Abs(o.x*cos+o.y*sin-x) <= o.r
 				}
 				got := s.all.at(x)

@@ -133,7 +133,13 @@ func hullSupport(hull []r2.Point) []supportPart {
 
 // turn brings an angle to [0, 2 pi).
 func turn(a float64) float64 {
-	a = math.Mod(a, 2*math.Pi)
+	// Near by, the remainder is one exact step away.
+	switch {
+	case a >= 4*math.Pi || a <= -2*math.Pi:
+		a = math.Mod(a, 2*math.Pi)
+	case a >= 2*math.Pi:
+		a -= 2 * math.Pi
+	}
 	if a < 0 {
 		a += 2 * math.Pi
 	}
