@@ -31,8 +31,7 @@ func (c *closing) traceRest() {
 		}
 	}
 	if slices.ContainsFunc(open, f.crossed) {
-		f.traceAll()
-		return
+		open = c.distrust(known)
 	}
 	f.runs = make([][]run, len(f.elems))
 	for i := range known {
@@ -51,6 +50,40 @@ func (c *closing) traceRest() {
 			f.fill(j, known[j], us)
 		}
 	}
+}
+
+// distrust leaves of the known runs those that no crossing of the boundary can
+// touch, and returns the elements that they do not cover.
+func (c *closing) distrust(known [][]run) (open []int32) {
+	f := c.f
+	crossed := make([]bool, len(f.elems))
+	for i := range f.elems {
+		crossed[i] = f.crossed(int32(i))
+	}
+	f.hull.reset(f.elems, f.rings, func(id int32) bool { return f.elems[id].kind != vertex })
+	for i := range known {
+		if crossed[i] {
+			known[i] = nil
+		}
+		known[i] = slices.DeleteFunc(known[i], func(rn run) bool {
+			return rn.j != noFoot && crossed[rn.j] || !c.holds(int32(i), rn)
+		})
+		if !covered(known[i]) {
+			open = append(open, int32(i))
+		}
+	}
+	return open
+}
+
+// holds reports whether the disc in the middle of a run of element i is empty.
+func (c *closing) holds(i int32, rn run) bool {
+	f := c.f
+	p, n := f.elems[i].at((rn.u0 + rn.u1) / 2)
+	r := f.radius(i, p, n, rn.j)
+	if math.IsInf(r, 1) {
+		return true // beside a smooth joint
+	}
+	return f.empty(p.Add(n.Mul(r)), r*(1-1e-6)-c.blur)
 }
 
 // crossed reports whether another curve than its neighbours meets element i.
@@ -118,6 +151,10 @@ func (f *Field) disjoint(i int32, runs []run) []run {
 // fill sets the runs of element i to those known, in order, and what is traced
 // between them, also at the places in extra.
 func (f *Field) fill(i int32, known []run, extra []float64) {
+	if len(known) == 0 {
+		f.retrace(i, extra)
+		return
+	}
 	f.runs[i] = f.runs[i][:0]
 	f.walk = walk{}
 	end := 0.0
