@@ -49,7 +49,7 @@ func (b *builder) reach(n int) float64 {
 // only the contacts of nodes found so far are kept.
 func (b *builder) findContacts() {
 	n := len(b.edges)
-	if b.slack > b.base {
+	if b.tree == nil || b.slack > b.base {
 		b.plant()
 	}
 	most := 300_000 + 8*n

@@ -75,7 +75,7 @@ func (b *builder) dropCovered() {
 		}
 	}
 	b.edges = kept
-	b.plant()
+	b.tree = nil // planted again when their ends are joined
 }
 
 // closeBy is the distance within which neighbours of edges are listed: that of
@@ -139,7 +139,13 @@ func (b *builder) covers(i, j int) bool {
 // contour all along, before single stretches of them are found covered and they
 // fall to pieces. It reports whether there were any.
 func (b *builder) dropTwins(covers []cover) bool {
-	t := &builder{opt: b.opt, in: b.in, met: b.met, base: b.base, edges: slices.Clone(b.edges), said: make(map[string]int)}
+	t := &builder{opt: b.opt, in: b.in, met: b.met, base: b.base, said: make(map[string]int)}
+	at := b.concerned(covers) // of b's edges, their place in t's, from 1
+	for i, k := range at {
+		if k > 0 {
+			t.edges = append(t.edges, b.edges[i])
+		}
+	}
 	t.joinEnds()
 	t.components()
 	rings := make(map[int]*block)
@@ -156,7 +162,7 @@ func (b *builder) dropTwins(covers []cover) bool {
 	tried := make(map[[2]int]bool)
 	gone := make(map[int]bool)
 	for _, c := range covers {
-		i, j := t.comp.find(c.i), t.comp.find(c.j)
+		i, j := t.comp.find(at[c.i]-1), t.comp.find(at[c.j]-1)
 		p, q := rings[i], rings[j]
 		if i == j || p == nil || q == nil || tried[[2]int{min(i, j), max(i, j)}] {
 			continue
@@ -182,12 +188,35 @@ func (b *builder) dropTwins(covers []cover) bool {
 	}
 	kept := b.edges[:0]
 	for i, e := range b.edges {
-		if !gone[t.comp.find(i)] {
+		if at[i] == 0 || !gone[t.comp.find(at[i]-1)] {
 			kept = append(kept, e)
 		}
 	}
 	b.edges = kept
 	return true
+}
+
+// concerned numbers the edges, from 1, that hang together by nearness with any
+// that covers another; 0 is for others.
+func (b *builder) concerned(covers []cover) []int {
+	of := newDisjoint(len(b.edges))
+	for i := range b.edges {
+		for _, k := range b.near.of(i) {
+			of.unite(i, int(k))
+		}
+	}
+	mine := make([]bool, len(b.edges))
+	for _, c := range covers {
+		mine[of.find(c.i)], mine[of.find(c.j)] = true, true
+	}
+	out, n := make([]int, len(b.edges)), 0
+	for i := range out {
+		if mine[of.find(i)] || !b.near.whole {
+			n++
+			out[i] = n
+		}
+	}
+	return out
 }
 
 // dropEqual removes curves equal to an earlier one, travelled either way.

@@ -3,8 +3,6 @@ package contour
 import (
 	"math"
 	"slices"
-
-	"burrcast/geom"
 )
 
 // A line from edge to edge across an outline is a mark (a bend, an etched line,
@@ -53,9 +51,9 @@ const rounds = 8
 func (g *graph) readDividers() {
 	g.dropBridges()
 	g.walkFaces()
-	over := g.overshooting()
+	g.findOvershoots()
 	for range rounds {
-		if !g.takeMarks(over) {
+		if !g.takeMarks() {
 			break
 		}
 		g.dropBridges()
@@ -79,37 +77,29 @@ func (g *graph) isCandidate(p int32) bool {
 	return g.isDivider(p) && !g.pieces[p].intact && !g.pieces[p].joint
 }
 
-// overshooting returns the edges whose first and last pieces dangle.
-func (g *graph) overshooting() map[int]bool {
-	first, last := make(map[int]int), make(map[int]int)
-	for k, p := range g.pieces {
-		if _, ok := first[p.edge]; !ok {
-			first[p.edge] = k
+// findOvershoots marks the pieces of edges whose first and last piece dangle.
+func (g *graph) findOvershoots() {
+	for k := 0; k < len(g.pieces); {
+		end := k + 1
+		for end < len(g.pieces) && g.pieces[end].edge == g.pieces[k].edge {
+			end++
 		}
-		last[p.edge] = k
-	}
-	out := make(map[int]bool)
-	for e, k := range first {
-		if k != last[e] && !g.alive[k] && !g.alive[last[e]] {
-			out[e] = true
+		over := end-k > 1 && !g.alive[k] && !g.alive[end-1]
+		for ; k < end; k++ {
+			g.pieces[k].over = over
 		}
 	}
-	return out
 }
 
 // takeMarks takes out the dividers that are marks, and reports whether there
 // were any.
-func (g *graph) takeMarks(over map[int]bool) bool {
+func (g *graph) takeMarks() bool {
 	g.degree = cleared(g.degree, len(g.nodes))
 	for k := range g.pieces {
 		if p := &g.pieces[k]; g.alive[k] {
 			g.degree[p.a]++
 			g.degree[p.b]++
 		}
-	}
-	var rings []*loop
-	if len(over) > 0 {
-		rings = g.intactRings()
 	}
 	g.seen = cleared(g.seen, len(g.pieces))
 	var marks []int32
@@ -122,7 +112,7 @@ func (g *graph) takeMarks(over map[int]bool) bool {
 		if path == nil {
 			continue
 		}
-		switch certain, mark := g.judge(path, over, rings); {
+		switch certain, mark := g.judge(path); {
 		case mark:
 			for _, h := range path {
 				marks = append(marks, h>>1)
@@ -180,16 +170,16 @@ func (g *graph) extend(h int32, out []int32) ([]int32, bool) {
 
 // judge decides on a divider: whether it is a mark, and if it is not, whether
 // that is certain.
-func (g *graph) judge(path []int32, over map[int]bool, rings []*loop) (certain, mark bool) {
+func (g *graph) judge(path []int32) (certain, mark bool) {
 	first, last := path[0], path[len(path)-1]
 	outside, twice := true, true
 	for _, h := range path {
-		outside = outside && over[g.pieces[h>>1].edge]
+		outside = outside && g.pieces[h>>1].over
 		twice = twice && g.drawnTwice(h>>1)
 	}
 	if outside {
 		m := g.pieces[first>>1].c.At(0.5)
-		for _, l := range rings {
+		for _, l := range g.intactRings() {
 			if l.contains(m) {
 				return false, true
 			}
@@ -380,8 +370,11 @@ func (g *graph) ray(h int32) ray {
 
 // intactRings returns the contours of the group that close by themselves.
 func (g *graph) intactRings() []*loop {
-	curves := make(map[int][]geom.Curve)
-	var order []int
+	if g.intact != nil {
+		return g.intact
+	}
+	g.intact = []*loop{}
+	at := make(map[int]*loop) // by component
 	last := -1
 	for k := range g.pieces {
 		p := &g.pieces[k]
@@ -389,15 +382,14 @@ func (g *graph) intactRings() []*loop {
 			continue
 		}
 		last = p.edge
-		r := g.b.comp.find(p.edge)
-		if curves[r] == nil {
-			order = append(order, r)
+		e, r := &g.b.edges[p.edge], g.b.comp.find(p.edge)
+		l := at[r]
+		if l == nil {
+			l = &loop{box: e.box}
+			at[r] = l
+			g.intact = append(g.intact, l)
 		}
-		curves[r] = append(curves[r], g.b.edges[p.edge].c)
+		l.curves, l.box = append(l.curves, e.c), l.box.union(e.box)
 	}
-	var out []*loop
-	for _, r := range order {
-		out = append(out, newUnordered(curves[r]))
-	}
-	return out
+	return g.intact
 }

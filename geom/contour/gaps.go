@@ -42,7 +42,7 @@ func Gaps(regions []Region) ([]Gap, bool) {
 				continue
 			}
 			others := g.others(r, window)
-			for i := g.first[r]; i < g.first[r+1]; i++ {
+			for i := g.first[r]; i < g.first[r+1] && g.best[r].Distance > 0; i++ {
 				if !others.reach(g.boxes[i].grown(min(window, g.best[r].Distance))) {
 					continue
 				}
@@ -171,7 +171,7 @@ func (g *gapSearch) look(i int, window float64, left *int) bool {
 	g.tree.query(g.boxes[i].grown(min(window, g.best[r].Distance)), func(k int) bool {
 		*left--
 		o := g.owner[k]
-		if o == r || g.apart(i, k) >= g.best[r].Distance || g.shared[pairOf(r, o)] {
+		if o == r || g.apart(i, k, g.best[r].Distance) || g.shared[pairOf(r, o)] {
 			return *left > 0
 		}
 		d, p, q := geom.Between(g.curves[i], g.curves[k])
@@ -183,10 +183,11 @@ func (g *gapSearch) look(i int, window float64, left *int) bool {
 	return *left > 0
 }
 
-// apart is the distance of the boxes of two curves.
-func (g *gapSearch) apart(i, k int) float64 {
-	a, b := g.boxes[i], g.boxes[k]
-	return math.Hypot(max(0, a.x0-b.x1, b.x0-a.x1), max(0, a.y0-b.y1, b.y0-a.y1))
+// apart reports whether the boxes of two curves are at least d apart.
+func (g *gapSearch) apart(i, k int, d float64) bool {
+	a, b := &g.boxes[i], &g.boxes[k]
+	x, y := max(0, a.x0-b.x1, b.x0-a.x1), max(0, a.y0-b.y1, b.y0-a.y1)
+	return max(x, y) >= d || math.Hypot(x, y) >= d
 }
 
 func (g *gapSearch) result() []Gap {

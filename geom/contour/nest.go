@@ -147,19 +147,26 @@ type nesting struct {
 
 // ringRound returns the ring that contains most samples of l.
 func ringRound(l *loop, rings []ring) int {
+	points := make([]r2.Point, samples(l))
+	for k := range points {
+		points[k] = sample(l, k)
+	}
 	best, most := 0, 0
 	for r := range rings {
 		if !rings[r].box.meets(l.box) {
 			continue
 		}
 		n := 0
-		for k := range samples(l) {
-			if rings[r].contains(sample(l, k)) {
+		for _, p := range points {
+			if rings[r].contains(p) {
 				n++
 			}
 		}
 		if n > most {
 			best, most = r, n
+		}
+		if n == len(points) {
+			break
 		}
 	}
 	return best
@@ -359,9 +366,30 @@ func (b *builder) settle() {
 			b.res.Degenerate = append(b.res.Degenerate, i)
 		}
 	}
-	slices.SortStableFunc(b.res.Open, func(p, q Open) int {
-		return byCorner(boxOf(geom.LoopBounds(p.Curves)), boxOf(geom.LoopBounds(q.Curves)))
+	b.res.Open = byCorners(b.res.Open)
+}
+
+// byCorners returns the chains by their lower left corners.
+func byCorners(open []Open) []Open {
+	type place struct {
+		box box
+		i   int
+	}
+	order := make([]place, len(open))
+	for i := range open {
+		order[i] = place{boxOf(geom.LoopBounds(open[i].Curves)), i}
+	}
+	slices.SortFunc(order, func(p, q place) int {
+		if c := byCorner(p.box, q.box); c != 0 {
+			return c
+		}
+		return p.i - q.i
 	})
+	out := open[:0:0]
+	for _, p := range order {
+		out = append(out, open[p.i])
+	}
+	return out
 }
 
 // measureGaps sets the gap of every open chain: from one of its ends to the

@@ -33,6 +33,7 @@ type piece struct {
 	a, b    int32   // nodes of the graph
 	joint   bool    // a bridge
 	intact  bool    // of a contour closed by itself
+	over    bool    // of an edge that dangles at both ends
 	twice   answer  // the whole piece was drawn twice
 }
 
@@ -73,6 +74,7 @@ type graph struct {
 	outer  []cycle   // clockwise
 	unsure []int     // pieces that divide parts though they could be marks
 	mouth  []bool    // pieces of outline across the mouth of a notch
+	intact []*loop   // see intactRings
 	walks  []int32   // room for the half-edges of all cycles
 	*solving
 }
