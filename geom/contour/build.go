@@ -79,6 +79,11 @@ type builder struct {
 	solving    solving // scratch of one group after another
 	chain      []end   // scratch of walk
 
+	curveRoom  arena[geom.Curve]
+	sourceRoom arena[int]
+	loopRoom   arena[loop]
+	ringRoom   arena[ring]
+
 	crossed bool // two contours cross each other
 	blocks  []block
 	said    map[string]int // problems by code

@@ -237,7 +237,7 @@ func (b *builder) dropEqual() {
 			m = e.c.Center
 		}
 		k := key{quantise(m.X), quantise(m.Y), quantise(e.length), quantise(min(e.c.Radius, maxCoordinate))}
-		slot := hashOf(k.x, k.y^k.l<<32, k.r) & (size - 1)
+		slot := int(hashOf(k.x, k.y^k.l<<32, k.r)) & (size - 1)
 		for first[slot] > 0 && keys[first[slot]-1] != k {
 			slot = (slot + 1) & (size - 1)
 		}

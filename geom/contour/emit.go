@@ -302,16 +302,17 @@ func newRing(curves []geom.Curve, sources []int, gap float64) ring {
 // addRing keeps a closed chain, of a length and in a box, that no other curve
 // meets.
 func (b *builder) addRing(curves []geom.Curve, sources []int, gap, length float64, in box) {
-	r := ring{
-		Contour{Curves: curves, Sources: sources, Gap: gap},
-		&loop{curves: curves, box: in, area: geom.LoopArea(curves)},
-	}
+	l := &b.loopRoom.take(1, len(b.edges))[0]
+	*l = loop{curves: curves, box: in, area: geom.LoopArea(curves)}
+	r := ring{Contour{Curves: curves, Sources: sources, Gap: gap}, l}
 	if math.Abs(r.area) <= b.base*length {
 		b.problem("overlap", curves[0].Start, sources, "a closed contour without area")
 		b.res.Open = append(b.res.Open, Open{Curves: curves, Sources: sources, Kind: Loose, Region: -1})
 		return
 	}
-	b.addBlock(block{outer: r, rings: []ring{r}, plain: true})
+	rings := b.ringRoom.take(1, len(b.edges))
+	rings[0] = r
+	b.addBlock(block{outer: r, rings: rings, plain: true})
 }
 
 func (b *builder) addBlock(bl block) { b.blocks = append(b.blocks, bl) }

@@ -3,8 +3,6 @@ package contour
 import (
 	"slices"
 
-	"burrcast/geom"
-
 	"github.com/golang/geo/r2"
 )
 
@@ -335,7 +333,9 @@ func (b *builder) traceRing(i int, done []bool) {
 	e := &b.edges[i]
 	if e.a < 0 {
 		done[i] = true
-		b.addRing([]geom.Curve{e.c}, []int{e.src}, e.gap, e.length, e.box)
+		curves, sources := b.room(1)
+		curves[0], sources[0] = e.c, e.src
+		b.addRing(curves, sources, e.gap, e.length, e.box)
 		return
 	}
 	chain := b.walk(end(2*i), done)

@@ -240,15 +240,16 @@ func (b *builder) regions(t *nesting) {
 		return byCorner(t.blocks[p.block].outer.box, t.blocks[q.block].outer.box)
 	})
 	region := make([][]int, len(t.blocks)) // of each ring of a block of outlines
+	b.res.Regions = make([]Region, 0, len(outlines))
 	for k, p := range outlines {
 		bl := &t.blocks[p.block]
 		if region[p.block] == nil {
-			region[p.block] = make([]int, len(bl.rings))
+			region[p.block] = b.sourceRoom.take(len(bl.rings), len(outlines))
 		}
 		region[p.block][p.ring] = k
 		r := &bl.rings[p.ring]
 		b.res.Regions = append(b.res.Regions, Region{
-			Outline: oriented(r, 1), Depth: t.depth[p.block] / 2, Parent: -1, Cutout: -1,
+			Outline: b.oriented(r, 1), Depth: t.depth[p.block] / 2, Parent: -1, Cutout: -1,
 		})
 	}
 	owner := func(i int) int { return region[t.parent[i]][t.ring[i]] }
@@ -256,7 +257,7 @@ func (b *builder) regions(t *nesting) {
 	for _, p := range holes {
 		r := &b.res.Regions[owner(p.block)]
 		cutout[p.block] = len(r.Holes)
-		r.Holes = append(r.Holes, oriented(&t.blocks[p.block].outer, -1))
+		r.Holes = append(r.Holes, b.oriented(&t.blocks[p.block].outer, -1))
 		if marks := t.blocks[p.block].marks; marks != nil {
 			b.res.Open = append(b.res.Open, marks()...)
 		}
@@ -308,7 +309,7 @@ func byCorner(p, q box) int {
 
 // oriented returns the ring's contour turned counter-clockwise for sign 1,
 // clockwise for -1.
-func oriented(r *ring, sign float64) Contour {
+func (b *builder) oriented(r *ring, sign float64) Contour {
 	c, back := r.Contour, r.area*sign < 0
 	if back && len(c.Joints) > 0 {
 		c.Joints = slices.Clone(c.Joints)
@@ -316,7 +317,7 @@ func oriented(r *ring, sign float64) Contour {
 			c.Joints[i].A, c.Joints[i].B = j.B, j.A
 		}
 	}
-	return canonical(c, back)
+	return b.canonical(c, back)
 }
 
 // settle completes the open chains and the accounts: chains no longer than the

@@ -28,11 +28,15 @@ import (
 
 // grid buckets points by cell for neighbour queries.
 type grid struct {
-	cell float64
-	head []int32 // by hash of a cell, the last point there counted from 1; cells may share one
-	next []int32 // of each point, the one before it under the same hash, counted from 1
-	at   [][2]int64
-	pts  []r2.Point
+	cell   float64
+	head   []int32 // by hash of a cell, the last point there counted from 1; cells may share one
+	points []gridPoint
+}
+
+type gridPoint struct {
+	at   r2.Point
+	hash uint32 // of its cell
+	next int32  // the point before it under the same head, counted from 1
 }
 
 // newGrid returns a grid made for about n points.
@@ -41,47 +45,46 @@ func newGrid(cell float64, n int) *grid {
 	for size < n {
 		size *= 2
 	}
-	return &grid{cell: cell, head: make([]int32, size), next: make([]int32, 0, n), at: make([][2]int64, 0, n), pts: make([]r2.Point, 0, n)}
+	return &grid{cell: cell, head: make([]int32, size), points: make([]gridPoint, 0, n)}
 }
 
-func (g *grid) key(x, y float64) [2]int64 {
-	return [2]int64{int64(math.Floor(x / g.cell)), int64(math.Floor(y / g.cell))}
+func (g *grid) key(x, y float64) (int64, int64) {
+	return int64(math.Floor(x / g.cell)), int64(math.Floor(y / g.cell))
 }
-
-func (g *grid) hash(k [2]int64) int { return hashOf(k[0], k[1], 0) & (len(g.head) - 1) }
 
 // hashOf mixes numbers by odd constants and takes high bits, so that rows and columns of cells spread.
-func hashOf(x, y, z int64) int {
+func hashOf(x, y, z int64) uint32 {
 	h := uint64(x)*0x9e3779b97f4a7c15 + uint64(y)*0xd1b54a32d192ed03 + uint64(z)*0xa0761d6478bd642f
 	h ^= h >> 29
 	h *= 0x9e3779b97f4a7c15
-	return int(h >> 32)
+	return uint32(h >> 32)
 }
 
 // add stores p and returns its number, counting from 0.
 func (g *grid) add(p r2.Point) int {
-	k := g.key(p.X, p.Y)
-	h := g.hash(k)
-	g.pts = append(g.pts, p)
-	g.at = append(g.at, k)
-	g.next = append(g.next, g.head[h])
-	g.head[h] = int32(len(g.pts))
-	return len(g.pts) - 1
+	x, y := g.key(p.X, p.Y)
+	h := hashOf(x, y, 0)
+	head := &g.head[int(h)&(len(g.head)-1)]
+	g.points = append(g.points, gridPoint{p, h, *head})
+	*head = int32(len(g.points))
+	return len(g.points) - 1
 }
 
 // near calls f for every stored point within tol of p; tol is at most a cell.
 func (g *grid) near(p r2.Point, tol float64, f func(i int, d float64)) {
-	lo, hi := g.key(p.X-tol, p.Y-tol), g.key(p.X+tol, p.Y+tol)
-	for x := lo[0]; x <= hi[0]; x++ {
-		for y := lo[1]; y <= hi[1]; y++ {
-			k := [2]int64{x, y}
-			for i := g.head[g.hash(k)]; i > 0; i = g.next[i-1] {
-				if g.at[i-1] != k {
-					continue
+	x0, y0 := g.key(p.X-tol, p.Y-tol)
+	x1, y1 := g.key(p.X+tol, p.Y+tol)
+	for x := x0; x <= x1; x++ {
+		for y := y0; y <= y1; y++ {
+			h := hashOf(x, y, 0)
+			for i := g.head[int(h)&(len(g.head)-1)]; i > 0; {
+				q := &g.points[i-1]
+				if q.hash == h {
+					if d := q.at.Sub(p).Norm(); d <= tol {
+						f(int(i-1), d)
+					}
 				}
-				if d := g.pts[i-1].Sub(p).Norm(); d <= tol {
-					f(int(i-1), d)
-				}
+				i = q.next
 			}
 		}
 	}

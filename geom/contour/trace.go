@@ -26,24 +26,27 @@ func (b *builder) walk(e end, done []bool) []end {
 // curvesOf returns the chain's curves in the direction of travel, their sources
 // and the widest gap at its nodes.
 func (b *builder) curvesOf(chain []end) (curves []geom.Curve, sources []int, gap float64) {
-	curves, sources = make([]geom.Curve, 0, len(chain)), make([]int, 0, len(chain))
-	for _, e := range chain {
+	curves, sources = b.room(len(chain))
+	for i, e := range chain {
 		ed := &b.edges[e.edge()]
-		c := ed.c
+		curves[i], sources[i] = ed.c, ed.src
 		if e.isEnd() {
-			c = c.Reversed()
+			curves[i] = ed.c.Reversed()
 		}
-		curves = append(curves, c)
-		sources = append(sources, ed.src)
 		gap = max(gap, b.nodes[ed.a].wide, b.nodes[ed.b].wide)
 	}
 	return curves, sources, gap
 }
 
+// room returns room for the curves of a contour and their sources.
+func (b *builder) room(n int) ([]geom.Curve, []int) {
+	return b.curveRoom.take(n, len(b.edges)), b.sourceRoom.take(n, len(b.edges))
+}
+
 // canonical returns the contour, travelled the other way if back, so that it
 // starts at its least point, x before y: the same drawing in another order gives
 // the same contours.
-func canonical(c Contour, back bool) Contour {
+func (b *builder) canonical(c Contour, back bool) Contour {
 	n := len(c.Curves)
 	first := 0
 	if back {
@@ -62,7 +65,7 @@ func canonical(c Contour, back bool) Contour {
 			return c
 		}
 	}
-	curves, sources := make([]geom.Curve, n), make([]int, n)
+	curves, sources := b.room(n)
 	for i := range n {
 		k := first + i
 		if k >= n {
