@@ -17,7 +17,18 @@ func BenchmarkAnalyzeCorpus(b *testing.B) {
 	benchmarkFolder(b, "../../shared/corpus/parts/*/*.[dD][xX][fF]")
 }
 
+// BenchmarkUnderstandCorpus measures what comes before measuring: contours,
+// borders, lines.
+func BenchmarkUnderstandCorpus(b *testing.B) {
+	opt := Options{Layers: shopLayers()}
+	benchmarkDrawings(b, "../../shared/corpus/parts/*/*.[dD][xX][fF]", func(d *dxf.Drawing) { understand(d, opt) })
+}
+
 func benchmarkFolder(b *testing.B, pattern string) {
+	benchmarkDrawings(b, pattern, func(d *dxf.Drawing) { Analyze(d, Options{Tools: []float64{2.4, 6}}) })
+}
+
+func benchmarkDrawings(b *testing.B, pattern string, take func(*dxf.Drawing)) {
 	names, err := filepath.Glob(pattern)
 	if err != nil || len(names) == 0 {
 		b.Skip("no drawings")
@@ -40,7 +51,7 @@ func benchmarkFolder(b *testing.B, pattern string) {
 	b.ReportAllocs()
 	for b.Loop() {
 		for _, d := range drawings {
-			Analyze(d, Options{Tools: []float64{2.4, 6}})
+			take(d)
 		}
 	}
 	b.ReportMetric(float64(len(drawings)*b.N)/b.Elapsed().Seconds(), "drawings/s")

@@ -19,7 +19,13 @@ const crowd = 64
 // was anything to join.
 func (b *builder) dropCrowded() bool {
 	type key struct{ angle, offset int64 }
-	groups := make(map[key][]int)
+	keys := make([]key, len(b.edges))
+	size := 16
+	for size < len(keys) {
+		size *= 2
+	}
+	count := make([]int32, size) // of keys by hash
+	at := func(i int) *int32 { return &count[int(hashOf(keys[i].angle, keys[i].offset, 0))&(size-1)] }
 	for i := range b.edges {
 		c := &b.edges[i].c
 		if c.IsArc() {
@@ -27,8 +33,14 @@ func (b *builder) dropCrowded() bool {
 		}
 		u := direction(c)
 		h := geom.Cross(u, c.Start)
-		k := key{int64(math.Round(math.Atan2(u.Y, u.X) * 1e6)), int64(math.Round(h * 1e3))}
-		groups[k] = append(groups[k], i)
+		keys[i] = key{int64(math.Round(math.Atan2(u.Y, u.X) * 1e6)), int64(math.Round(h * 1e3))}
+		*at(i)++
+	}
+	groups := make(map[key][]int)
+	for i := range b.edges {
+		if !b.edges[i].c.IsArc() && *at(i) >= crowd {
+			groups[keys[i]] = append(groups[keys[i]], i)
+		}
 	}
 	changed := false
 	for _, group := range groups {
