@@ -1,9 +1,7 @@
 package width
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"burrcast/geom"
 )
@@ -69,15 +67,15 @@ func NewEdges(contours [][]geom.Curve) *Edges {
 			e.arcs = append(e.arcs, edgeSum{rate: whole}, edgeSum{at: from, rate: c.Radius}, edgeSum{at: to, rate: -c.Radius})
 		}
 	}
-	byAt := func(a, b edgeSum) int { return cmp.Compare(a.at, b.at) }
-	slices.SortFunc(e.lines, byAt)
+	var sort sorter
+	e.lines = inOrder(e.lines, &sort)
 	sum := 0.0
 	for i := range e.lines {
 		l := &e.lines[i]
 		sum, l.length = sum+l.length, sum
 	}
 	e.lines = append(e.lines, edgeSum{at: math.Inf(1), length: sum})
-	slices.SortFunc(e.arcs, byAt)
+	e.arcs = inOrder(e.arcs, &sort)
 	at, sum, rate := 0.0, 0.0, 0.0
 	kept := e.arcs[:0]
 	for _, a := range e.arcs {
@@ -92,6 +90,20 @@ func NewEdges(contours [][]geom.Curve) *Edges {
 	e.arcs = kept
 	e.lineAt, e.arcAt = newSectors(e.lines[:len(e.lines)-1]), newSectors(e.arcs)
 	return e
+}
+
+// inOrder returns sums in order of direction.
+func inOrder(sums []edgeSum, s *sorter) []edgeSum {
+	marks := make([]mark, len(sums), len(sums)+1)
+	for i := range sums {
+		marks[i] = mark{sums[i].at, int32(i)}
+	}
+	s.sort(marks)
+	sorted := make([]edgeSum, len(sums), len(sums)+1)
+	for i, m := range marks {
+		sorted[i] = sums[m.id]
+	}
+	return sorted
 }
 
 // Slack by which a straight edge may lie outside of a range and count in it, in

@@ -45,21 +45,24 @@ type Sections struct {
 // NewSections prepares the contours of a part, the outline first, material on
 // the left.
 func NewSections(contours [][]geom.Curve) *Sections {
-	box := r2.EmptyRect()
+	box := geom.LoopBounds(contours[0])
 	n := 0
 	for _, c := range contours {
-		box = box.Union(geom.LoopBounds(c))
 		n += len(c)
 	}
 	size := box.Size().Norm()
-	s := &Sections{sweep: curveSweep{tiny: 1e-7 * size}, origin: box.Center(), tiny: 1e-7 * size, curves: make([]geom.Curve, 0, n)}
+	tiny := 1e-7 * size
+	s := &Sections{sweep: curveSweep{tiny: tiny}, origin: box.Center(), tiny: tiny, curves: make([]geom.Curve, 0, n)}
 	area := 0.0
+	by := s.origin.Mul(-1)
 	for _, loop := range contours {
-		area += geom.Integrate(loop).Area
-	}
-	for _, loop := range contours {
-		for _, c := range loop {
-			s.curves = append(s.curves, c.Moved(s.origin.Mul(-1)))
+		for i := range loop {
+			c := loop[i].Moved(by)
+			area += geom.Cross(c.Start, c.End) / 2
+			if c.IsArc() {
+				area += c.Radius * c.Radius / 2 * (float64(c.Sweep) - math.Sin(float64(c.Sweep)))
+			}
+			s.curves = append(s.curves, c)
 		}
 	}
 	off := math.Abs(area) / size
@@ -156,7 +159,7 @@ func (t *trial) tell(ok bool) {
 func (s *Sections) refine(t *turned, a, sin, cos float64, most int) bool {
 	c := &s.sweep
 	// Where the cover is widest the curves most often are, too.
-	beside := t.beside()
+	beside := t.beside(1.0 / 20)
 	c.spans = append(c.spans[:0], beside)
 	if !s.gather(t, a, sin, cos, most) {
 		return false

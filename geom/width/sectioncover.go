@@ -44,6 +44,7 @@ type cover struct {
 	rough []obstacle
 	// The same for the outline's cover alone: its own groups and whole cut-outs.
 	alone []obstacle
+	edges []coverEdge // room for those of one loop
 }
 
 // hat is the half of a round void's octagon that lies across the feed, twice: by
@@ -78,7 +79,8 @@ type coverEdge struct {
 // newCover covers contours, whose curves are given about the origin of the
 // cover, standing off as far as off, mm.
 func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64) *cover {
-	c := &cover{}
+	n := len(curves)
+	c := &cover{x: make([]float64, 0, n+n/2), y: make([]float64, 0, n+n/2), groups: make([]coverGroup, 0, n)}
 	from := 0
 	for _, loop := range contours {
 		to := from + len(loop)
@@ -104,12 +106,13 @@ func (c *cover) add(loop []geom.Curve, first int32, off float64) {
 		}
 	}
 	c.around = append(c.around, whole)
-	edges := make([]coverEdge, 0, len(loop)+1)
+	edges := c.edges[:0]
 	for i := range loop {
 		edges = coverCurve(edges, &loop[i], first+int32(i), off)
 	}
 	n := len(edges)
 	edges = append(edges, coverEdge{p: edges[0].p})
+	c.edges = edges
 	for i := 0; i < n; {
 		k, strip := 1, 0.0
 		for m := 4; i+m <= n && m <= 512; m *= 2 {
@@ -145,24 +148,35 @@ func (c *cover) put(edges []coverEdge, i, k int, strip float64) {
 		p := edges[i].p.Add(edges[i+k].p).Mul(0.5)
 		r := 0.0
 		for _, e := range edges[i : i+k+1] {
-			r = max(r, e.p.Sub(p).Norm())
+			d := e.p.Sub(p)
+			r = max(r, d.Dot(d))
 		}
-		c.rough = append(c.rough, obstacle{p.X, p.Y, r + 3*g.pad})
+		c.rough = append(c.rough, obstacle{p.X, p.Y, math.Sqrt(r)*(1+same) + 3*g.pad})
 	}
 }
 
 // around returns a disc that holds a loop: its own if it is a circle.
 func around(loop []geom.Curve) obstacle {
-	p := geom.LoopBounds(loop).Center()
-	o := obstacle{x: p.X, y: p.Y}
-	for _, c := range loop {
-		r := max(c.Start.Sub(p).Norm(), c.End.Sub(p).Norm())
-		if c.IsArc() {
-			r = max(r, c.Center.Sub(p).Norm()+c.Radius)
-		}
-		o.r = max(o.r, r)
+	if c := &loop[0]; len(loop) == 1 && c.IsArc() {
+		return obstacle{c.Center.X, c.Center.Y, c.Radius}
 	}
-	return o
+	lo, hi := loop[0].Start, loop[0].Start
+	for i := range loop {
+		p := loop[i].Start
+		lo.X, lo.Y = min(lo.X, p.X), min(lo.Y, p.Y)
+		hi.X, hi.Y = max(hi.X, p.X), max(hi.Y, p.Y)
+	}
+	p := lo.Add(hi).Mul(0.5)
+	r, far := 0.0, 0.0 // squared distance of ends; of arcs
+	for i := range loop {
+		c := &loop[i]
+		d := c.Start.Sub(p)
+		r = max(r, d.Dot(d))
+		if c.Radius > 0 {
+			far = max(far, c.Center.Sub(p).Norm()+c.Radius)
+		}
+	}
+	return obstacle{p.X, p.Y, max(math.Sqrt(r)*(1+same), far)}
 }
 
 // coverCurve appends the edges of step 1 for one curve.
@@ -252,8 +266,8 @@ func (c *cover) roof(chain []coverEdge) {
 	// Lines h = t s + b that no vertex lies beyond, less steep one by one, parallel
 	// to the chord in the middle.
 	steps := 1
-	for k := many; k <= n; k *= 4 {
-		steps *= 2
+	if n >= 4*many {
+		steps = 2
 	}
 	t, b := up, 0.0
 	for k := 1; k <= 2*steps; k++ {

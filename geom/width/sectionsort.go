@@ -23,7 +23,7 @@ type sorter struct {
 func (s *sorter) sort(marks []mark) {
 	n := len(marks)
 	if n <= few {
-		insertion(marks, n*n)
+		insertion(marks)
 		return
 	}
 	lo, hi := marks[0].x, marks[0].x
@@ -64,7 +64,7 @@ func (s *sorter) sort(marks []mark) {
 			begin = end
 		}
 	}
-	insertion(marks, n*n)
+	insertion(marks)
 }
 
 func byPlace(a, b mark) int {
@@ -77,22 +77,14 @@ func byPlace(a, b mark) int {
 	return 0
 }
 
-// insertion orders marks that are nearly in order. After more than the given
-// number of shifts it gives up and reports false.
-func insertion(marks []mark, shifts int) bool {
+// insertion orders marks that are few or nearly in order.
+func insertion(marks []mark) {
 	for i := 1; i < len(marks); i++ {
 		m := marks[i]
 		k := i
 		for ; k > 0 && marks[k-1].x > m.x; k-- {
 			marks[k] = marks[k-1]
 		}
-		if k == i {
-			continue
-		}
 		marks[k] = m
-		if shifts -= i - k; shifts < 0 {
-			return false
-		}
 	}
-	return true
 }

@@ -28,14 +28,12 @@ type turned struct {
 	marks  []mark    // all that bend or jump, in order along the feed
 	sorter sorter
 
-	widths []sides // of the section at the marks
-	peak   int     // mark where the section is widest
+	widths []float64 // of the section just before each mark
+	peak   int       // mark where the section is widest
+	upper  int       // mark at the upper end of the stretch that is that wide there
 	best   found
 	hit    []span // what obstacles reach
 }
-
-// sides are the widths of a section just before and just past a place.
-type sides struct{ before, past float64 }
 
 // newTurned makes room for the first loops of a cover, with its hats if asked.
 func newTurned(c *cover, loops int, hats bool, tiny float64) *turned {
@@ -57,12 +55,15 @@ func newTurned(c *cover, loops int, hats bool, tiny float64) *turned {
 		t.bend[i] = hat[(i-n)%knots].bend
 		t.marks = append(t.marks, mark{id: int32(i)})
 	}
-	t.widths = make([]sides, len(t.marks))
+	t.widths = make([]float64, len(t.marks))
 	return t
 }
 
 // turn turns the cover and finds its widest section.
 func (t *turned) turn(sin, cos float64) {
+	if t.jumps {
+		clear(t.jump)
+	}
 	t.sin, t.cos, t.jumps = sin, cos, false
 	for k := range t.loops {
 		t.turnLoop(int(t.cover.loops[k]), int(t.cover.loops[k+1]))
@@ -78,15 +79,31 @@ func (t *turned) turn(sin, cos float64) {
 			x = x[knots:]
 		}
 	}
-	for i := range t.marks {
-		m := &t.marks[i]
-		m.x = t.x[m.id]
-	}
-	// As many pairs change places over half a turn as there are, few in a step.
-	if !insertion(t.marks, 2*len(t.marks)) {
-		t.sorter.sort(t.marks)
-	}
+	t.order()
 	t.sweep()
+}
+
+// order puts the marks in order by insertion into that of the angle before: over
+// half a turn as many pairs change places as there are, few of them in a step.
+// Where they are many it sorts anew.
+func (t *turned) order() {
+	marks, x := t.marks, t.x
+	shifts := 2 * len(marks)
+	for i := range marks {
+		m := mark{x[marks[i].id], marks[i].id}
+		k := i
+		for ; k > 0 && marks[k-1].x > m.x; k-- {
+			marks[k] = marks[k-1]
+		}
+		marks[k] = m
+		if shifts -= i - k; shifts < 0 {
+			for k := range marks[i:] {
+				marks[i+k].x = x[marks[i+k].id]
+			}
+			t.sorter.sort(marks)
+			return
+		}
+	}
 }
 
 // turnLoop turns the vertices [from, to), the first of which is repeated as the
@@ -107,7 +124,7 @@ func (t *turned) turnLoop(from, to int) {
 		}
 		x[i] = w
 		if i > 0 {
-			bend[i-1], jump[i-1] = before-b, 0
+			bend[i-1] = before - b
 			if keep != kept {
 				t.jumps = true
 				if jump[i-1] = y; keep {
@@ -138,17 +155,17 @@ func (t *turned) sweep() {
 		next := width + (slope+lost)*d
 		if d > t.tiny {
 			if width > t.best.width {
-				t.best, t.peak = found{width, x, x + d/2}, i-1
+				t.best, t.peak, t.upper = found{width, x, x + d/2}, i-1, i
 			}
 			if next > t.best.width {
-				t.best, t.peak = found{next, m.x, x + d/2}, i
+				t.best, t.peak, t.upper = found{next, m.x, x + d/2}, i, i
 			}
 		}
+		widths[i] = next
 		width, x = next, m.x
 		if t.jumps {
 			width += t.jump[m.id]
 		}
-		widths[i] = sides{next, width}
 		sum, l := twoSum(slope, t.bend[m.id])
 		slope, lost = sum, lost+l
 	}
@@ -162,35 +179,48 @@ type span struct{ lo, hi float64 }
 
 // beside returns the stretches next to the widest place, no longer than a share
 // of the whole.
-func (t *turned) beside() span {
+func (t *turned) beside(share float64) span {
 	last := len(t.marks) - 1
-	r := (t.marks[last].x - t.marks[0].x) / 100
+	r := (t.marks[last].x - t.marks[0].x) * share
 	return span{max(t.marks[max(0, t.peak-1)].x, t.best.at-r), min(t.marks[min(t.peak+1, last)].x, t.best.at+r)}
 }
 
-// level returns the stretch round the widest place where the cover is as wide.
+// level returns the stretch round the widest place where the cover is as wide and
+// does not jump.
 func (t *turned) level() span {
 	limit := t.best.width * (1 - same)
-	lo, hi := t.peak, t.peak
-	for lo > 0 && t.widths[lo].before == t.widths[lo].past && t.even(lo-1, limit) {
+	if !t.even(t.upper, limit) {
+		return span{t.best.at, t.best.at}
+	}
+	lo, hi := t.upper-1, t.upper
+	for lo > 0 && t.jumpAt(lo) == 0 && t.even(lo, limit) {
 		lo--
 	}
-	for hi < len(t.marks)-1 && t.widths[hi].before == t.widths[hi].past && t.even(hi, limit) {
+	for hi+1 < len(t.marks) && t.jumpAt(hi) == 0 && t.even(hi+1, limit) {
 		hi++
 	}
 	return span{t.marks[lo].x, t.marks[hi].x}
 }
 
-// even reports whether the cover is as wide as limit from mark i to the next.
+// even reports whether the cover is as wide as limit between mark i and the one
+// before.
 func (t *turned) even(i int, limit float64) bool {
-	return t.widths[i].past >= limit && t.widths[i+1].before >= limit
+	return t.widths[i] >= limit && t.widths[i-1]+t.jumpAt(i-1) >= limit
+}
+
+// jumpAt is what the width changes by at mark i.
+func (t *turned) jumpAt(i int) float64 {
+	if !t.jumps {
+		return 0
+	}
+	return t.jump[t.marks[i].id]
 }
 
 // wider collects the stretches, in order and joined, where the cover is wider
 // than limit, without those in but.
 func (t *turned) wider(limit float64, but span, spans []span) []span {
 	for i := 1; i < len(t.marks); i++ {
-		width, next := t.widths[i-1].past, t.widths[i].before
+		width, next := t.widths[i-1]+t.jumpAt(i-1), t.widths[i]
 		if !(width > limit || next > limit) {
 			continue
 		}

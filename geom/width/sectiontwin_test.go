@@ -257,6 +257,7 @@ func TestWidestOfShapes(t *testing.T) {
 		{"comb with round ends", holes(roundedComb(9))},
 		{"plate", holes(rounded(200, 100, 10), perforated...)},
 		{"flange", holes(circle(0, 0, 50), circle(0, 0, 20), circle(35, 0, 5), circle(-35, 0, 5), circle(0, 35, 5), circle(0, -35, 5))},
+		{"grid", grid(4, 7)},
 		{"ring of chords", holes(regular(200, 50, 0.1), regular(150, 40, 0.2))},
 		{"wave", holes(wave(5))},
 		{"step", holes(poly(0, 0, 10, 0, 10, 8, 20, 8, 20, 20, 10, 20, 10, 12, 0, 12))},
@@ -284,11 +285,56 @@ func TestWidestOfShapes(t *testing.T) {
 	}
 }
 
+// grid is a plate with round cut-outs in rows.
+func grid(rows, columns int) [][]geom.Curve {
+	var cut [][]geom.Curve
+	for k := range rows * columns {
+		cut = append(cut, circle(7+9*float64(k%columns), 8+9*float64(k/columns), 3+0.1*float64(k%3)))
+	}
+	return holes(rounded(5+9*float64(columns), 7+9*float64(rows), 4), cut...)
+}
+
+// One after the other as a part is measured, in both directions and at random,
+// the answers are those of a part seen for the first time: what is kept from
+// angle to angle only saves time.
+func TestWidestKeepsNothingWrong(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 32))
+	parts := map[string][][]geom.Curve{
+		"jagged": holes(jaggedOutline(600)), "comb": holes(combOutline(200)), "smooth": holes(smoothOutline(400), circle(0, 0, 20)),
+		"grid": grid(6, 8), "comb with round ends": holes(roundedComb(9)), "random": randomPart(rng, true),
+		"disc": holes(circle(1, 2, 30)), "flange": holes(circle(0, 0, 50), circle(0, 0, 20), circle(35, 0, 5), circle(-35, 0, 5)),
+	}
+	tries := 0
+	for name, contours := range parts {
+		s := NewSections(contours)
+		if s.rough != nil {
+			tries++
+		}
+		for k := range 500 {
+			a := float64(k) * math.Pi / 180
+			if k > 240 {
+				a = float64(480-k) * math.Pi / 180
+			}
+			if k > 400 {
+				a = 20 * (rng.Float64() - 0.5)
+			}
+			got, _ := s.Widest(a)
+			want, _ := NewSections(contours).Widest(a)
+			if math.Abs(got-want) > 1e-11*want {
+				t.Errorf("%s, feed at %.17g: %.15g, seen for the first time %.15g", name, a, got, want)
+			}
+		}
+	}
+	if tries == 0 {
+		t.Error("no part has a rough cover")
+	}
+}
+
 // A cover's section is nowhere less than the part's, and it is rough only where
 // it says so.
 func TestCoverHolds(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
-	parts := [][][]geom.Curve{holes(smoothOutline(900), regular(90, 12, 0.3)), holes(roundedComb(30)), holes(wave(40))}
+	parts := [][][]geom.Curve{holes(smoothOutline(900), regular(90, 12, 0.3)), holes(roundedComb(30)), holes(wave(40)), holes(jaggedOutline(2000)), grid(5, 5)}
 	for range 30 {
 		parts = append(parts, randomPart(rng, true))
 	}
@@ -297,23 +343,32 @@ func TestCoverHolds(t *testing.T) {
 		if k == 0 && len(s.all.cover.x) > 500 {
 			t.Errorf("%d vertices cover a smooth outline of 900", len(s.all.cover.x))
 		}
-		for range 8 {
-			a := rng.Float64() * 7
-			sin, cos := math.Sincos(a)
-			s.all.turn(sin, cos)
-			for range 100 {
-				x := s.tiny * 1e7 * (rng.Float64() - 0.5)
-				sum, rough := 0.0, false
-				for _, c := range s.curves {
-					sum += crossings(c, pt(cos, sin), x)
-				}
-				for _, o := range s.all.cover.rough {
-					rough = rough || math.Abs(o.x*cos+o.y*sin-x) <= o.r
-				}
-				got := s.all.at(x)
-				if got < sum-1e-9 || !rough && got > sum+1e-9 {
-					t.Fatalf("part %d, feed at %g: on the line at %g the cover has %.12g, the part %.12g (rough: %t)", k, a, x, got, sum, rough)
-				}
+		for _, turned := range []*turned{s.all, s.rough} {
+			if turned != nil {
+				checkCover(t, fmt.Sprintf("part %d", k), s, turned, rng)
+			}
+		}
+	}
+}
+
+func checkCover(t *testing.T, name string, s *Sections, turned *turned, rng *rand.Rand) {
+	t.Helper()
+	for range 8 {
+		a := rng.Float64() * 7
+		sin, cos := math.Sincos(a)
+		turned.turn(sin, cos)
+		for range 100 {
+			x := s.tiny * 1e7 * (rng.Float64() - 0.5)
+			sum, rough := 0.0, false
+			for _, c := range s.curves {
+				sum += crossings(c, pt(cos, sin), x)
+			}
+			for _, o := range turned.cover.rough {
+				rough = rough || math.Abs(o.x*cos+o.y*sin-x) <= o.r
+			}
+			got := turned.at(x)
+			if got < sum-1e-9 || !rough && got > sum+1e-9 {
+				t.Fatalf("%s, feed at %g: on the line at %g the cover has %.12g, the part %.12g (rough: %t)", name, a, x, got, sum, rough)
 			}
 		}
 	}
@@ -326,6 +381,6 @@ func (t *turned) at(x float64) float64 {
 		return 0
 	}
 	lo, hi := t.marks[i-1].x, t.marks[i].x
-	l, r := t.widths[i-1].past, t.widths[i].before
+	l, r := t.widths[i-1]+t.jumpAt(i-1), t.widths[i]
 	return l + (r-l)*((x-lo)/(hi-lo))
 }

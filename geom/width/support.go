@@ -1,6 +1,7 @@
 package width
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -68,15 +69,7 @@ func NewSupport(curves []geom.Curve) Support {
 // convexHull returns the hull's vertices counter-clockwise without collinear
 // ones (Andrew's monotone chain, 1979).
 func convexHull(pts []r2.Point) []r2.Point {
-	slices.SortFunc(pts, func(a, b r2.Point) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
-	})
+	pts = fromLeft(pts)
 	pts = slices.Compact(pts)
 	if len(pts) < 3 {
 		return pts
@@ -100,6 +93,30 @@ func convexHull(pts []r2.Point) []r2.Point {
 		add(pts[i], lower)
 	}
 	return hull[:len(hull)-1]
+}
+
+// fromLeft returns points in order of X, those with the same X in order of Y.
+func fromLeft(pts []r2.Point) []r2.Point {
+	marks := make([]mark, len(pts))
+	for i, p := range pts {
+		marks[i] = mark{p.X, int32(i)}
+	}
+	new(sorter).sort(marks)
+	sorted := make([]r2.Point, len(pts))
+	for i, m := range marks {
+		sorted[i] = pts[m.id]
+	}
+	for i := 0; i < len(sorted); {
+		k := i + 1
+		for k < len(sorted) && sorted[k].X == sorted[i].X {
+			k++
+		}
+		if k > i+1 {
+			slices.SortFunc(sorted[i:k], func(a, b r2.Point) int { return cmp.Compare(a.Y, b.Y) })
+		}
+		i = k
+	}
+	return sorted
 }
 
 // hullSupport turns hull vertices into parts: a vertex is farthest between the
