@@ -36,12 +36,16 @@ var ErrNotFinite = errors.New("curve is not finite")
 //  1. From the left end of what is left, take the longest span that one biarc
 //     follows within tol. The error grows with the cube of the span, which
 //     predicts the next trial.
-//  2. The joint of a biarc lies on the curve: of all points from which both
-//     ends are seen under the angle that lets two tangent arcs meet there, the
-//     one where the curve crosses that locus (a circle). D. S. Meek, D. J.
-//     Walton, "Approximating smooth planar curves by arc splines", J. Comput.
-//     Appl. Math. 59, 1995.
-//  3. Neighbours on one circle or one line become one curve.
+//  2. Where the curve goes on, a span ends on the curve, but aslant of its
+//     tangent by the angle with which arcs of that curvature and tolerance reach
+//     farthest (slanted): by half as far again as arcs with the curve's own tangents.
+//  3. The joint of a biarc lies where the curve crosses the circle from all
+//     of whose points both ends are seen under the angle that lets two tangent
+//     arcs meet there. D. S. Meek, D. J. Walton, "Approximating smooth planar
+//     curves by arc splines", J. Comput. Appl. Math. 59, 1995.
+//  4. At the end of a smooth run three arcs are tried where one biarc is too
+//     little and two may be too much.
+//  5. Neighbours on one circle or one line become one curve.
 func FitArcs(f func(t float64) (p, d r2.Point), breaks []float64, tol float64, most int) ([]Curve, float64, error) {
 	if len(breaks) < 2 || !(tol > 0) {
 		return nil, 0, errors.New("curve fit needs two breaks and a positive tolerance")
@@ -51,7 +55,7 @@ func FitArcs(f func(t float64) (p, d r2.Point), breaks []float64, tol float64, m
 			return nil, 0, errors.New("breaks of a curve fit must ascend")
 		}
 	}
-	ft := fitter{f: f, breaks: breaks, tol: tol, most: most, left: 300*most + 100*len(breaks)}
+	ft := fitter{f: f, breaks: breaks, tol: tol, slack: slantAllowed(tol), most: most, left: 300*most + 100*len(breaks)}
 	if err := ft.run(); err != nil {
 		return nil, 0, err
 	}
@@ -66,13 +70,21 @@ type fitter struct {
 	left   int // evaluations that may still be spent
 	out    []Curve
 	worst  float64
-	t      []float64 // parameters of the span under trial
-	p      []r2.Point
-	d      []r2.Point // derivatives there
-	bent   bool       // the last curve of out meets the next one at a corner
+	slack  float64   // slantAllowed(tol)
+	domain float64   // of the smooth run, in parameters
+	at     []sample  // of the span under trial
+	off    []float64 // and their distances
+	bent   bool      // the last curve of out meets the next one at a corner
 }
 
-// node is a place on the curve with the tangent of one side.
+// sample is a place on the curve and the derivative there.
+type sample struct {
+	t    float64
+	p, d r2.Point
+}
+
+// node is a place on the curve with the tangent that arcs have there, or that the
+// curve has on one side.
 type node struct {
 	t   float64
 	p   r2.Point
@@ -82,24 +94,30 @@ type node struct {
 const cornerSine = 1e-7 // sine of the largest turn at a break that is no corner
 
 func (ft *fitter) run() error {
-	first := 0
-	for first < len(ft.breaks)-1 {
-		// A run of pieces without a corner between them.
+	start := ft.node(ft.breaks[0], +1)
+	ft.bent = true
+	for first := 0; first < len(ft.breaks)-1; {
+		// A run of pieces without a corner or kink between them.
 		last := first + 1
 		end := ft.node(ft.breaks[last], -1)
+		next := end // what the next run starts from
 		for last < len(ft.breaks)-1 {
-			next := ft.node(ft.breaks[last], +1)
-			if math.Abs(Cross(end.tan, next.tan)) > cornerSine || end.tan.Dot(next.tan) <= 0 {
+			if on := ft.node(ft.breaks[last], +1); math.Abs(Cross(end.tan, on.tan)) > cornerSine || end.tan.Dot(on.tan) <= 0 {
+				next = on
+				break
+			}
+			if ft.kink(last) {
 				break
 			}
 			last++
 			end = ft.node(ft.breaks[last], -1)
+			next = end
 		}
-		ft.bent = true
-		if err := ft.smooth(first, last, ft.node(ft.breaks[first], +1), end); err != nil {
+		if err := ft.smooth(first, last, start, end); err != nil {
 			return err
 		}
-		first = last
+		ft.bent = ft.bent || next != end
+		first, start = last, next
 	}
 	return nil
 }
@@ -125,165 +143,6 @@ func (ft *fitter) node(t float64, side float64) node {
 	return node{t: t, p: p, tan: Unit(d)}
 }
 
-// smooth fits breaks[first:last+1], between which there is no corner.
-func (ft *fitter) smooth(first, last int, start, end node) error {
-	domain := end.t - start.t
-	step := ft.breaks[first+1] - start.t
-	piece := first // breaks[piece] <= start.t
-	for start.t < end.t {
-		for ft.breaks[piece+1] <= start.t {
-			piece++
-		}
-		span, err := ft.longest(piece, last, start, end, &step, domain)
-		if err != nil {
-			return err
-		}
-		if err := ft.add(start, span); err != nil {
-			return err
-		}
-		start = span.end
-	}
-	return nil
-}
-
-// longest returns the longest span from start that keeps within the tolerance.
-func (ft *fitter) longest(piece, last int, start, end node, step *float64, domain float64) (biarc, error) {
-	var best biarc
-	found := false
-	h, low, high := *step, 0.0, math.Inf(1)
-	for range 60 {
-		t := start.t + h
-		if t >= end.t || end.t-t < 1e-9*domain {
-			t = end.t
-		}
-		at := end
-		if t < end.t {
-			at = ft.between(t, last)
-		}
-		b, ok, err := ft.try(piece, start, at)
-		if err != nil {
-			return b, err
-		}
-		if ft.left -= len(ft.t); ft.left < 0 {
-			return b, ErrFit
-		}
-		h = t - start.t
-		share, power := ft.excess(b, at.p.Sub(start.p).Norm())
-		if ok && share <= 1 {
-			best, found, low = b, true, h
-			if t == end.t || b.line {
-				break
-			}
-			gain := 4.0
-			if share > 0 {
-				gain = min(gain, 0.96*math.Pow(share, -1/power))
-			}
-			if gain < 1.06 {
-				break
-			}
-			h *= gain
-			if h >= high {
-				// A longer span has failed already: go between, or stop.
-				if high < 1.1*low {
-					break
-				}
-				h = (low + high) / 2
-			}
-			continue
-		}
-		high = min(high, h)
-		if found && high < 1.1*low {
-			break
-		}
-		if h <= 1e-12*domain || t <= math.Nextafter(start.t, math.Inf(1)) {
-			// No span is short enough: a line, with the error that it has.
-			best, found = ft.straight(start, at), true
-			break
-		}
-		loss := 0.3
-		if ok {
-			loss = max(0.1, min(0.9, 0.94*math.Pow(share, -1/power)))
-		}
-		h *= loss
-		if h <= low {
-			h = (low + high) / 2
-		}
-	}
-	if !found {
-		return best, ErrFit
-	}
-	*step = max(best.end.t-start.t, 1e-12*domain)
-	if best.end.p.Sub(start.p).Norm() <= ft.tol && best.end.t < end.t {
-		best = ft.stepOver(piece, last, start, end, best)
-	}
-	return best, nil
-}
-
-// stepOver passes a place where the curve turns within the tolerance by a line
-// as long as a few tolerances: arcs shorter than the tolerance follow nothing
-// that was drawn.
-func (ft *fitter) stepOver(piece, last int, start, end node, best biarc) biarc {
-	for h := 2 * (best.end.t - start.t); ; h *= 2 {
-		at := end
-		if t := start.t + h; t < end.t {
-			at = ft.between(t, last)
-		}
-		if _, err := ft.sample(piece, start, at); err != nil {
-			return best
-		}
-		b := ft.straight(start, at)
-		if b.error > ft.tol || at.p.Sub(start.p).Norm() > 4*ft.tol {
-			return best
-		}
-		best = b
-		if at.t >= end.t {
-			return best
-		}
-	}
-}
-
-// between returns the node at t inside a run.
-func (ft *fitter) between(t float64, last int) node {
-	p, d := ft.f(t)
-	if d.X == 0 && d.Y == 0 {
-		return ft.node(t, -1)
-	}
-	return node{t: t, p: p, tan: Unit(d)}
-}
-
-// sample fills t and p with places between start and end: some in every piece
-// of the curve, so that no piece is stepped over unseen. It reports whether the
-// curve turns by less than a right angle from the start's tangent to each.
-func (ft *fitter) sample(piece int, start, end node) (bool, error) {
-	ft.t, ft.p, ft.d = ft.t[:0], ft.p[:0], ft.d[:0]
-	turned := start.tan.Dot(end.tan) > 0
-	for k := piece; k < len(ft.breaks)-1 && ft.breaks[k] < end.t; k++ {
-		a, b := max(ft.breaks[k], start.t), min(ft.breaks[k+1], end.t)
-		n := 6
-		if k == piece && b >= end.t {
-			n = 14
-		}
-		if k > piece {
-			ft.t = append(ft.t, a)
-			p, d := ft.f(a)
-			ft.p, ft.d = append(ft.p, p), append(ft.d, d)
-		}
-		for i := 1; i < n; i++ {
-			t := a + (b-a)*float64(i)/float64(n)
-			p, d := ft.f(t)
-			s := p.X + p.Y + d.X + d.Y
-			if s-s != 0 {
-				return false, ErrNotFinite
-			}
-			if d.Dot(start.tan) <= 0 || d.Dot(end.tan) <= 0 {
-				turned = false
-			}
-			ft.t, ft.p, ft.d = append(ft.t, t), append(ft.p, p), append(ft.d, d)
-		}
-	}
-	return turned, nil
-}
-
 // add appends the curves of a span.
 func (ft *fitter) add(start node, b biarc) error {
 	ft.worst = max(ft.worst, b.error)
@@ -295,6 +154,8 @@ func (ft *fitter) add(start node, b biarc) error {
 		ft.bent = true
 	} else {
 		ft.push(ft.arc(start.p, start.tan, b.joint))
+	}
+	if !b.line && !b.one {
 		ft.push(ft.arc(b.end.p, b.end.tan.Mul(-1), b.joint).Reversed())
 	}
 	if len(ft.out) > ft.most {

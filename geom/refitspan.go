@@ -350,6 +350,16 @@ func turnedBy(u r2.Point, a float64) r2.Point {
 	return r2.Point{X: u.X*cos - u.Y*sin, Y: u.X*sin + u.Y*cos}
 }
 
+// mismatch is the sine of the turn at p from the arc that leaves p for end to
+// the arc that arrives at p from start.
+func mismatch(start, end node, p r2.Point) float64 {
+	u, w := Unit(p.Sub(start.p)), Unit(end.p.Sub(p))
+	// A chord halves the turn of its arc: as complex numbers the first arc
+	// arrives in direction u*u/tan0, the second one leaves in w*w/tan1.
+	a, b := turnBy(u, start.tan), turnBy(w, end.tan)
+	return Cross(b, a)
+}
+
 // joint finds where two arcs from start to end meet tangentially, on the curve
 // between two vertices, and the vertex before that place: of all sign changes
 // of mismatch the one nearest to the middle.

@@ -1,8 +1,6 @@
 package dxf
 
 import (
-	"sort"
-
 	"burrcast/geom"
 
 	"github.com/golang/geo/r2"
@@ -45,14 +43,14 @@ func (d *draft) through(pts []r2.Point, tangents [2]r2.Point) {
 	}
 	d.closed = closed
 	// A cubic through points may leave their box, by far less than this.
-	d.fit(h.at, h.t, pts[0], pts[len(pts)-1], 4*reach(pts))
+	c := h.pieces()
+	d.fit(c.at, c.t, pts[0], pts[len(pts)-1], 4*reach(pts))
 }
 
 // hermite is a piecewise cubic: points and derivatives at ascending parameters.
 type hermite struct {
 	t    []float64
 	p, d []r2.Point
-	last int // the piece of the last evaluation
 }
 
 func newHermite(pts []r2.Point) *hermite {
@@ -150,20 +148,24 @@ func (h *hermite) periodic() {
 	h.d[n] = h.d[0]
 }
 
-// at returns the point and the derivative at t.
-func (h *hermite) at(t float64) (p, d r2.Point) {
-	i := h.last
-	if !(h.t[i] <= t && t < h.t[i+1]) {
-		i = sort.Search(len(h.t)-2, func(j int) bool { return h.t[j+1] > t })
-		h.last = i
+// pieces returns the curve piece by piece.
+func (h *hermite) pieces() *pieces {
+	n := len(h.t) - 1
+	c := &pieces{t: h.t, degree: 3, piece: make([]piece, 0, n), c: make([]homogeneous, 0, 4*n)}
+	for i := range n {
+		w := (h.t[i+1] - h.t[i]) / 3
+		// Bézier points relative to the first one, then those of the second half.
+		b1 := h.d[i].Mul(w)
+		b3 := h.p[i+1].Sub(h.p[i])
+		b2 := b3.Sub(h.d[i+1].Mul(w))
+		half := func(p, q r2.Point) r2.Point { return p.Add(q).Mul(0.5) }
+		m12, m23 := half(b1, b2), half(b2, b3)
+		m012, m123 := half(half(r2.Point{}, b1), m12), half(m12, m23)
+		var control [4]homogeneous
+		for j, p := range [...]r2.Point{half(m012, m123), m123, m23, b3} {
+			control[j] = homogeneous{x: p.X, y: p.Y}
+		}
+		c.add(h.p[i], control[:])
 	}
-	w := h.t[i+1] - h.t[i]
-	s := (t - h.t[i]) / w
-	r := 1 - s
-	a, b := h.p[i], h.p[i+1]
-	step := b.Sub(a)
-	da, db := h.d[i].Mul(w), h.d[i+1].Mul(w)
-	p = a.Add(step.Mul(s * s * (3 - 2*s))).Add(da.Mul(s * r * r)).Sub(db.Mul(s * s * r))
-	d = step.Mul(6 * s * r).Add(da.Mul(r * (1 - 3*s))).Sub(db.Mul(s * (2 - 3*s))).Mul(1 / w)
-	return p, d
+	return c
 }

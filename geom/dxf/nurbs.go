@@ -1,8 +1,6 @@
 package dxf
 
 import (
-	"sort"
-
 	"github.com/golang/geo/r2"
 )
 
@@ -13,16 +11,14 @@ type nurbs struct {
 	knots   []float64
 	weights []float64 // nil or empty: all 1
 	control []r2.Point
-
-	span int          // the knot interval of the last evaluation
-	work [][3]float64 // homogeneous points
 }
 
 // breaks returns the distinct knots of the domain.
 func (s *nurbs) breaks() []float64 {
 	k := s.knots[s.degree : len(s.control)+1]
 	closest := 1e-12 * (k[len(k)-1] - k[0])
-	out := []float64{k[0]}
+	out := make([]float64, 1, len(k))
+	out[0] = k[0]
 	for _, t := range k[1:] {
 		if t-out[len(out)-1] > closest {
 			out = append(out, t)
@@ -32,67 +28,64 @@ func (s *nurbs) breaks() []float64 {
 	return out
 }
 
-// find sets span so that knots[span] <= t < knots[span+1], within the domain.
-func (s *nurbs) find(t float64) {
-	k, low, high := s.knots, s.degree, len(s.control)
-	if i := s.span; i >= low && i < high && k[i] <= t && t < k[i+1] {
-		return
-	}
-	switch {
-	case t >= k[high]:
-		// The last interval that is not empty.
-		i := high - 1
-		for i > low && k[i] == k[high] {
-			i--
-		}
-		s.span = i
-	case t < k[low]:
-		i := low
-		for i < high-1 && k[i+1] == k[low] {
-			i++
-		}
-		s.span = i
-	default:
-		s.span = low + sort.Search(high-low, func(j int) bool { return k[low+j] > t }) - 1
-	}
-}
-
-// at returns the point and the derivative at t, by de Boor's algorithm on
-// homogeneous points (C. de Boor, "On calculating with B-splines", 1972). The
-// last two points before the final step give the derivative.
-func (s *nurbs) at(t float64) (p, d r2.Point) {
-	s.find(t)
+// blossom evaluates the polar form of the piece over knots[span] to
+// knots[span+1]: the polynomial in as many parameters as its degree, u of them
+// equal to a and the rest equal to b, that is linear in each and gives the curve
+// where all are equal (L. Ramshaw, "Blossoms are polar forms", Comput. Aided
+// Geom. Design 6, 1989). It is de Boor's algorithm with a parameter a step. Work
+// has degree+1 places.
+func (s *nurbs) blossom(span, u int, a, b float64, origin r2.Point, work []homogeneous) homogeneous {
 	n, k := s.degree, s.knots
-	if s.work == nil {
-		s.work = make([][3]float64, n+1)
-	}
-	q := s.work
-	for j := range q {
-		i := s.span - n + j
+	for j := range work {
+		i := span - n + j
 		c, w := s.control[i], 1.0
 		if len(s.weights) > 0 {
 			w = s.weights[i]
 		}
-		q[j] = [3]float64{c.X * w, c.Y * w, w}
+		work[j] = homogeneous{x: (c.X - origin.X) * w, y: (c.Y - origin.Y) * w, w: w}
 	}
-	var der [3]float64
 	for r := 1; r <= n; r++ {
+		t := a
+		if r > u {
+			t = b
+		}
 		for j := n; j >= r; j-- {
-			i := s.span - n + j
-			wide := k[i+n-r+1] - k[i]
-			a := (t - k[i]) / wide
-			if r == n {
-				for c := range der {
-					der[c] = float64(n) / wide * (q[j][c] - q[j-1][c])
-				}
-			}
-			for c := range q[j] {
-				q[j][c] = (1-a)*q[j-1][c] + a*q[j][c]
-			}
+			i := span - n + j
+			work[j] = work[j-1].mix(work[j], (t-k[i])/(k[i+n-r+1]-k[i]))
 		}
 	}
-	w := q[n]
-	p = r2.Point{X: w[0] / w[2], Y: w[1] / w[2]}
-	d = r2.Point{X: (der[0] - der[2]*p.X) / w[2], Y: (der[1] - der[2]*p.Y) / w[2]}
-	return p, d
+	return work[n]
+}
+
+// point returns the place at an end of the piece over knots[span] to knots[span+1].
+func (s *nurbs) point(span int, t float64) r2.Point {
+	h := s.blossom(span, 0, t, t, r2.Point{}, make([]homogeneous, s.degree+1))
+	return r2.Point{X: h.x / h.w, Y: h.y / h.w}
+}
+
+// pieces returns the curve piece by piece, and its ends.
+func (s *nurbs) pieces() (c *pieces, p, q r2.Point) {
+	n, k := s.degree, s.knots
+	c = &pieces{t: s.breaks(), degree: n, ratio: len(s.weights) > 0}
+	c.piece = make([]piece, 0, len(c.t)-1)
+	c.c = make([]homogeneous, 0, (len(c.t)-1)*(n+1))
+	work, control := make([]homogeneous, n+1), make([]homogeneous, n+1)
+	span := n
+	for i, a := range c.t[:len(c.t)-1] {
+		b := c.t[i+1]
+		// The knot interval that holds the middle.
+		mid := a + (b-a)/2
+		for k[span+1] <= mid && span < len(s.control)-1 {
+			span++
+		}
+		if i == 0 {
+			p = s.point(span, a)
+		}
+		origin := s.control[span-n/2]
+		for j := range control {
+			control[j] = s.blossom(span, n-j, mid, b, origin, work)
+		}
+		c.add(origin, control)
+	}
+	return c, p, s.point(span, c.t[len(c.t)-1])
 }

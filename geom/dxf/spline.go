@@ -222,8 +222,8 @@ func (d *draft) spline(f *frame) {
 	if !ok {
 		return
 	}
-	s := &nurbs{degree: degree, knots: k, weights: w, control: pts}
-	d.smooth(s.at, s.breaks(), pts, degree == 1)
+	s := nurbs{degree: degree, knots: k, weights: w, control: pts}
+	d.smooth(&s)
 }
 
 // flatPoints returns the images of points in space, all at one height.
@@ -245,10 +245,10 @@ func (d *draft) flatPoints(f *frame, v []float64) ([]r2.Point, bool) {
 	return out, true
 }
 
-// smooth draws a curve that stays within the hull of points.
-func (d *draft) smooth(f func(float64) (r2.Point, r2.Point), breaks []float64, hull []r2.Point, straightPieces bool) {
-	p, _ := f(breaks[0])
-	q, _ := f(breaks[len(breaks)-1])
+// smooth draws a spline.
+func (d *draft) smooth(s *nurbs) {
+	hull := s.control
+	c, p, q := s.pieces()
 	closed := d.e.flags&flagClosed != 0
 	if closed && p != q {
 		// The ends of a closed spline differ by rounding at most.
@@ -260,11 +260,11 @@ func (d *draft) smooth(f func(float64) (r2.Point, r2.Point), breaks []float64, h
 		}
 	}
 	d.closed = closed
-	if straightPieces {
+	if s.degree == 1 {
+		// It runs from point to point, weighted or not.
 		last := p
-		for i := 1; i < len(breaks); i++ {
-			next, _ := f(breaks[i])
-			if i == len(breaks)-1 {
+		for i, next := range hull[1:] {
+			if i == len(hull)-2 {
 				next = q
 			}
 			if next != last {
@@ -281,7 +281,7 @@ func (d *draft) smooth(f func(float64) (r2.Point, r2.Point), breaks []float64, h
 		}
 		return
 	}
-	d.fit(f, breaks, p, q, reach(hull))
+	d.fit(c.at, c.t, p, q, reach(hull))
 }
 
 // reach is the largest coordinate of points.

@@ -225,7 +225,8 @@ func (f *Field) cosine(i int32, p, n r2.Point, r float64, j int32) float64 {
 	}
 	d := p.Add(n.Mul(r)).Sub(e.c.Center)
 	l := math.Sqrt(d.Dot(d))
-	if l < 1e-12*e.c.Radius {
+	if l < 1e-2*e.c.Radius {
+		// Nearly concentric, the direction is poor: that of the foot stays on the arc.
 		c := p.Add(n.Mul(r))
 		return -n.Dot(geom.Unit(f.foot(p, n, r, j).Sub(c)))
 	}
