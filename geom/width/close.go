@@ -2,6 +2,10 @@ package width
 
 import (
 	"math"
+	"slices"
+	"sync"
+
+	"burrcast/geom"
 
 	"github.com/golang/geo/r2"
 )
@@ -25,13 +29,16 @@ type closing struct {
 	f      *Field
 	walls  []wall // by element
 	strips []strip
-	work   []int32 // to be looked at in the next round
+	hull   hull    // spare; the Field has it meanwhile
+	now    []int32 // looked at in this round, and
+	work   []int32 // in the next
 	left   int     // strips not closed
 	slack  float64 // share of a disc's radius, and
 	blur   float64 // mm, by which boundary may lie inside it
 	lean   float64 // share of a disc's radius by which a foot on a line may lie beside its strip
 	found  []foundRun
 	slight []foundRun // beside joints that count as smooth
+	start  []int32    // of the runs of each element
 }
 
 // foundRun is a run of element e.
@@ -64,11 +71,36 @@ const lastSlack = 1e-8
 // the list of both its elements, and together they fill the region once, as the
 // boundary goes round it once.
 func (f *Field) closeAll() bool {
-	c := closing{f: f, walls: make([]wall, len(f.elems)), strips: make([]strip, len(f.elems), len(f.elems)+4*len(f.rings))}
+	c := spare.Get().(*closing)
+	c.begin(f)
+	closed := c.closeRings()
+	c.hull, f.hull, f.walls, c.f = f.hull, hull{}, nil, nil
+	spare.Put(c)
+	return closed
+}
+
+// spare holds closings whose arrays the next region takes over.
+var spare = sync.Pool{New: func() any { return new(closing) }}
+
+// begin makes the strips and walls of f.
+func (c *closing) begin(f *Field) {
+	n := len(f.elems)
+	*c = closing{
+		f: f, walls: slices.Grow(c.walls[:0], n)[:n], strips: slices.Grow(c.strips[:0], n+4*len(f.rings))[:n],
+		work: c.work[:0], now: c.now[:0], found: c.found[:0], slight: c.slight[:0], start: c.start, hull: c.hull,
+	}
 	for id := range f.elems {
 		c.walls[id] = wallOf(&f.elems[id])
 	}
-	f.walls = c.walls
+	for id := range c.walls {
+		if w := &c.walls[id]; w.flat {
+			// The turns come from the same ends as the directions.
+			w.turn = math.Atan2(geom.Cross(w.end, c.walls[w.next].dir), w.end.Dot(c.walls[w.next].dir))
+			if o := &c.walls[w.prev]; !o.flat {
+				o.turn = math.Atan2(geom.Cross(o.end, w.dir), o.end.Dot(w.dir))
+			}
+		}
+	}
 	for _, ring := range f.rings {
 		n := len(ring)
 		for k, id := range ring {
@@ -79,12 +111,18 @@ func (f *Field) closeAll() bool {
 			s.spoke = e.kind == vertex || e.turnNext <= flatTurn
 		}
 	}
+	f.walls, f.hull = c.walls, c.hull
+	f.hull.reset(f.elems, f.rings, func(id int32) bool { return f.elems[id].kind != vertex })
+}
+
+// closeRings is closeAll for strips that have been made.
+func (c *closing) closeRings() bool {
+	f := c.f
 	if !c.bridge() {
 		f.tree = newTree(f.elems, f.rings)
 		f.traceAll()
 		return false
 	}
-	c.found = make([]foundRun, 0, 4*len(f.elems))
 	c.left = len(c.strips)
 	c.blur = 4e-16 * (f.far + f.origin.Norm())
 	for _, slack := range [...]float64{1e-12, 1e-10, lastSlack} {
@@ -104,25 +142,25 @@ func (f *Field) closeAll() bool {
 // rounds closes what can be closed. A strip is looked at again when one beside it
 // has closed. Boundary behind strips that are closed need not be looked at: where
 // a disc reaches it, it reaches the end of an open strip first. So the tree is
-// made anew each time half of the strips are gone.
+// made anew each time two thirds of the strips are gone.
 func (c *closing) rounds() {
 	f := c.f
 	inTree := c.left
-	now := make([]int32, 0, c.left)
+	c.now = c.now[:0]
 	for k := range c.strips {
 		if !c.strips[k].gone {
-			now = append(now, int32(k))
+			c.now = append(c.now, int32(k))
 		}
 	}
-	for len(now) > 0 {
+	for len(c.now) > 0 {
 		c.work = c.work[:0]
-		for _, b := range now {
+		for _, b := range c.now {
 			if !c.strips[b].gone {
 				c.try(b)
 			}
 		}
-		now, c.work = c.work, now
-		if c.left < inTree/2 && c.left > 64 {
+		c.now, c.work = c.work, c.now
+		if c.left < inTree/3 && c.left > 64 {
 			inTree = c.left
 			f.hull.reset(f.elems, f.rings, c.isOpen)
 		}
@@ -175,20 +213,19 @@ func (c *closing) add(e, j int32, u0, u1, r0, r1 float64) {
 
 // try closes strip b if it can.
 func (c *closing) try(b int32) {
-	f := c.f
 	s := &c.strips[b]
 	if s.prev == s.next && !c.strips[s.prev].spoke && !s.spoke && s.prev != b {
 		c.last(b, s.prev)
 		return
 	}
 	p, n := &c.strips[s.prev], &c.strips[s.next]
-	e := &f.elems[s.e]
-	if e.kind == concave && c.own(b) {
+	w := &c.walls[s.e]
+	if w.kind == concave && c.own(b) {
 		return
 	}
 	if s.prev == s.next {
 		if s.prev == b {
-			if (s.hi-s.lo)*e.length > 1e-6*s.rlo {
+			if (s.hi-s.lo)*w.length > 1e-6*s.rlo {
 				return
 			}
 			s.gone = true // what is left of it is rounding
@@ -199,7 +236,7 @@ func (c *closing) try(b int32) {
 			s.gone, p.gone = true, true
 			for _, k := range [...]*strip{s, p} {
 				r := max(k.rlo, k.rhi)
-				if e := &f.elems[k.e]; e.kind == concave && r > 0.99*e.c.Radius {
+				if c.walls[k.e].k*r > 0.99 {
 					c.add(k.e, k.e, k.lo, k.hi, r, r)
 				}
 			}
@@ -221,7 +258,7 @@ func (c *closing) try(b int32) {
 	default:
 		d, ok = c.meet(s.e, p.e, n.e)
 	}
-	if !ok || !(d.r <= f.far) || e.kind == concave && d.r > e.c.Radius {
+	if !ok || !(d.r <= c.f.far) || w.k*d.r > 1 {
 		return
 	}
 	if d.u, ok = c.onStrip(s, d.u, d.r, inside); !ok {
@@ -232,14 +269,14 @@ func (c *closing) try(b int32) {
 		if tp, ok = c.footOn(p, d, last); !ok {
 			return
 		}
-	} else if o := &f.elems[p.e]; o.kind == concave && d.r > o.c.Radius*(1+1e-9) {
+	} else if c.walls[p.e].k*d.r > 1+1e-9 {
 		return
 	}
 	if !s.spoke {
 		if tn, ok = c.footOn(n, d, first); !ok {
 			return
 		}
-	} else if o := &f.elems[n.e]; o.kind == concave && d.r > o.c.Radius*(1+1e-9) {
+	} else if c.walls[n.e].k*d.r > 1+1e-9 {
 		return
 	}
 	if !c.free(d, p.prev, n.next) {
@@ -349,15 +386,15 @@ func (c *closing) own(b int32) bool {
 // j's ends.
 func (c *closing) touchAt(b int32, u float64, j int32) (touching, bool) {
 	var p, n r2.Point
-	if e := &c.f.elems[b]; e.kind == vertex {
-		p, n = e.at(u)
+	if c.walls[b].kind == vertex {
+		p, n = c.f.elems[b].at(u)
 	} else {
 		p, n = c.walls[b].at(u)
 	}
 	o := &c.walls[j]
 	v := p.Sub(o.p)
 	var over, under float64
-	if c.f.elems[j].kind == vertex {
+	if o.kind == vertex {
 		over, under = v.Dot(v), -2*n.Dot(v)
 	} else {
 		over, under = o.nrm.Dot(v)-o.k/2*v.Dot(v), lessDot(n, o.nrm)+o.k*n.Dot(v)
@@ -368,11 +405,11 @@ func (c *closing) touchAt(b int32, u float64, j int32) (touching, bool) {
 
 // footOn returns where the disc touches strip s, and false where it does not.
 func (c *closing) footOn(s *strip, d touching, where end) (float64, bool) {
-	e, w := &c.f.elems[s.e], &c.walls[s.e]
+	w := &c.walls[s.e]
 	var t, gap float64
-	if e.kind == vertex {
-		v := d.c.Sub(e.p)
-		t, gap = e.fanFraction(v), math.Sqrt(v.Dot(v))-d.r
+	if w.kind == vertex {
+		v := d.c.Sub(w.p)
+		t, gap = c.f.elems[s.e].fanFraction(v), math.Sqrt(v.Dot(v))-d.r
 	} else {
 		t, gap = w.foot(d.c, d.r)
 	}
@@ -396,16 +433,16 @@ const (
 // A disc with its foot beside the strip touches the end of the strip to
 // rounding, if less of the end than the slack would have to lie inside.
 func (c *closing) onStrip(s *strip, u, r float64, where end) (float64, bool) {
-	e, w := &c.f.elems[s.e], &c.walls[s.e]
+	w := &c.walls[s.e]
 	beside := 1e-12
 	switch {
-	case e.kind == vertex:
-		beside += c.lean / math.Abs(e.sweep)
+	case w.kind == vertex:
+		beside += c.lean / math.Abs(w.sweep)
 	case w.k == 0:
 		beside += c.lean * r / w.length
 	default:
 		beside += c.lean * r / (w.length * math.Sqrt(max(1-w.k*r, 1e-4)))
-		if e.c.IsCircle() {
+		if w.prev == s.e && c.f.elems[s.e].c.IsCircle() {
 			// Strips go on beyond the circle's start.
 			u += math.Round((s.lo+s.hi)/2 - u)
 			if s.hi-s.lo > 1-2*beside && (u < s.lo+beside || u > s.hi-beside) {

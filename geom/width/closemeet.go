@@ -35,12 +35,12 @@ type touching struct {
 // against walls and points alike, and the places are the roots of a quadratic.
 // Round a point b the reciprocal of r is linear in the direction instead.
 func (c *closing) meet(b, a, e int32) (touching, bool) {
-	if c.f.elems[b].kind == vertex {
+	if c.walls[b].kind == vertex {
 		return c.meetRound(b, a, e)
 	}
 	w := &c.walls[b]
 	// Seen from a joint the neighbour behind it loses nothing.
-	atEnd := e == c.f.elems[b].next && (a != c.f.elems[b].prev || math.Abs(c.turn(b, e)) < math.Abs(c.turn(a, b)))
+	atEnd := e == w.next && (a != w.prev || math.Abs(w.turn) < math.Abs(c.walls[a].turn))
 	p, ok := c.along(w, b, a, atEnd, false)
 	q, ok2 := c.along(w, b, e, atEnd, true)
 	if !ok || !ok2 {
@@ -100,12 +100,6 @@ func (c *closing) meet(b, a, e int32) (touching, bool) {
 	return touching{u, r, at.Add(dir.Mul(x)).Add(geom.Left(dir).Mul(y))}, less > 0 && r >= 0
 }
 
-// turn is the turn from the end of element a to the start of b.
-func (c *closing) turn(a, b int32) float64 {
-	s, t := c.walls[a].end, c.walls[b].dir
-	return math.Atan2(geom.Cross(s, t), s.Dot(t))
-}
-
 // along returns the coefficients of R against element j along wall w of element b,
 // from its end or its start; after says that j follows b's strip, or is before it.
 func (c *closing) along(w *wall, b, j int32, atEnd, after bool) (q [3]float64, ok bool) {
@@ -121,25 +115,25 @@ func (c *closing) along(w *wall, b, j int32, atEnd, after bool) (q [3]float64, o
 		far /= 1 - k*far
 		return [3]float64{far, 0, far * k * k / 4}, true
 	}
-	e := &c.f.elems[b]
 	o := &c.walls[j]
 	var p, less, h, mn float64 // n.dir, 1 - n.nrm, n.m + j/2 m.m, m.nrm
 	switch {
-	case after && j == e.next && c.f.elems[j].kind != vertex, !after && j == e.prev && c.f.elems[j].kind != vertex:
+	case o.kind != vertex && (after && j == w.next || !after && j == w.prev):
 		// n is turned by the angle from b's normal.
-		var turn, angle float64
-		if after {
-			turn = c.turn(b, j)
-			angle = turn
-			if !atEnd {
-				angle += w.sweep
+		turn, way := w.turn, 1.0
+		if !after {
+			turn, way = o.turn, -1
+		}
+		if k == 0 && o.k == 0 {
+			cot := way / math.Tan(turn/2)
+			if after == atEnd {
+				return [3]float64{0, -cot, 0}, turn > 0
 			}
-		} else {
-			turn = c.turn(j, b)
-			angle = -turn
-			if atEnd {
-				angle -= w.sweep
-			}
+			return [3]float64{way * cot * w.length, -cot, 0}, turn > 0
+		}
+		angle := way * turn
+		if after != atEnd {
+			angle += way * w.sweep
 		}
 		p = -math.Sin(angle)
 		s := math.Sin(angle / 2)
@@ -152,10 +146,7 @@ func (c *closing) along(w *wall, b, j int32, atEnd, after bool) (q [3]float64, o
 			}
 			h = o.k*l*l/2 - l*math.Sin(w.sweep/2+turn)
 			mn = l * sin
-			if atEnd {
-				cos = -cos
-			}
-			p += o.k * l * cos
+			p += way * o.k * l * cos
 		}
 	default:
 		at, dir, nrm := w.p, w.dir, w.nrm
@@ -165,7 +156,7 @@ func (c *closing) along(w *wall, b, j int32, atEnd, after bool) (q [3]float64, o
 		}
 		m := o.p.Sub(at)
 		mn = m.Dot(nrm)
-		if c.f.elems[j].kind == vertex {
+		if o.kind == vertex {
 			h = m.Dot(m) / 2
 			den := mn - h*k
 			if !(den > 0) {
@@ -231,7 +222,7 @@ func (c *closing) round(at r2.Point, j int32) (alpha float64, w r2.Point, ok boo
 	}
 	o := &c.walls[j]
 	m := o.p.Sub(at)
-	if c.f.elems[j].kind == vertex {
+	if o.kind == vertex {
 		h := m.Dot(m) / 2
 		return 0, m.Mul(1 / h), h > 0
 	}

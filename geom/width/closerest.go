@@ -1,7 +1,6 @@
 package width
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -127,7 +126,7 @@ func covered(runs []run) bool {
 
 // disjoint sorts the runs of element i and leaves out those that overlap others.
 func (f *Field) disjoint(i int32, runs []run) []run {
-	slices.SortFunc(runs, func(a, b run) int { return cmp.Compare(a.u0, b.u0) })
+	sortRuns(runs)
 	kept := runs[:0]
 	end := 0.0
 	for _, rn := range runs {

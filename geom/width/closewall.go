@@ -8,7 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// wall is a curve element as discs meet it: a point of it, the direction and the
+// wall is an element as discs meet it: of a vertex its place, of a curve a point of it, the direction and the
 // inner normal there, and the curvature k, which is 1/R where the region lies on
 // the centre's side of an arc, -1/R where it lies outside, and 0 on a line. With
 // v the way from the start to its centre, a disc of radius r touches where
@@ -23,8 +23,12 @@ type wall struct {
 	dir, nrm r2.Point // at the start
 	end      r2.Point // direction at the end
 	k        float64
-	sweep    float64
+	sweep    float64 // of a vertex that of its fan
 	length   float64
+	turn     float64 // to the next curve
+	prev     int32   // curves, by travel
+	next     int32
+	kind     kind
 	flat     bool // an arc of so small a sweep that only this form tells where it lies
 }
 
@@ -34,9 +38,10 @@ type wall struct {
 const flatSweep = 1e-3
 
 func wallOf(e *element) wall {
-	w := wall{p: e.p, q: e.p, length: e.length}
+	w := wall{p: e.p, q: e.p, length: e.length, turn: e.turnNext, prev: e.prev, next: e.next, kind: e.kind}
 	switch e.kind {
 	case vertex:
+		w.sweep = e.sweep
 		return w
 	case lineElem:
 		w.q, w.dir, w.nrm, w.end = e.c.End, e.dir, e.nrm, e.dir

@@ -106,9 +106,7 @@ func New(contours [][]geom.Curve, far float64) (*Field, error) {
 	if len(f.elems) == 0 {
 		return nil, errNoContour
 	}
-	f.hull.reset(f.elems, f.rings, func(id int32) bool { return f.elems[id].kind != vertex })
 	f.closed = f.closeAll()
-	f.hull, f.walls = hull{}, nil
 	f.cutPieces()
 	return f, nil
 }

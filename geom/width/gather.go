@@ -1,6 +1,7 @@
 package width
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -57,35 +58,35 @@ func (c *closing) open() bool {
 // every element.
 func (c *closing) gather() bool {
 	f := c.f
-	start := make([]int32, len(f.elems)+1)
+	// Where the runs of an element begin, one place further on.
+	n := len(f.elems)
+	c.start = slices.Grow(c.start[:0], n+2)[:n+2]
+	clear(c.start)
 	for k := range c.found {
-		start[c.found[k].e+1]++
+		c.start[c.found[k].e+2]++
 	}
-	for k := range f.elems {
-		start[k+1] += start[k]
+	for k := 2; k < len(c.start); k++ {
+		c.start[k] += c.start[k-1]
 	}
 	all := make([]run, len(c.found))
-	at := slices.Clone(start)
 	for k := range c.found {
 		q := &c.found[k]
-		all[at[q.e]] = q.run
-		at[q.e]++
+		all[c.start[q.e+1]] = q.run
+		c.start[q.e+1]++
 	}
-	f.runs = make([][]run, len(f.elems))
-	slight := make(map[int32]run) // the largest of an element
+	f.runs = make([][]run, n)
+	var slight map[int32]run // the largest of an element
+	if len(c.slight) > 0 {
+		slight = make(map[int32]run)
+	}
 	for _, q := range c.slight {
 		if o, ok := slight[q.e]; !ok || o.r0 < q.r0 {
 			slight[q.e] = q.run
 		}
 	}
 	for id := range f.elems {
-		runs := all[start[id]:start[id+1]:start[id+1]]
-		slices.SortFunc(runs, func(a, b run) int {
-			if a.u0 < b.u0 {
-				return -1
-			}
-			return 1
-		})
+		runs := all[c.start[id]:c.start[id+1]:c.start[id+1]]
+		sortRuns(runs)
 		if rn, ok := slight[int32(id)]; ok && len(runs) == 0 && f.elems[id].length <= 1e-3*rn.r0 {
 			// A chord so short that only its smooth neighbours are met is all at one disc.
 			f.runs[id] = []run{{0, 1, rn.r0, rn.r0, rn.j}}
@@ -112,6 +113,19 @@ func (c *closing) gather() bool {
 		f.runs[id] = dropTies(kept, f.elems[id].reach(f.far))
 	}
 	return true
+}
+
+// sortRuns puts runs in order of place. Few elements have more than a handful.
+func sortRuns(runs []run) {
+	if len(runs) > 12 {
+		slices.SortFunc(runs, func(a, b run) int { return cmp.Compare(a.u0, b.u0) })
+		return
+	}
+	for k := 1; k < len(runs); k++ {
+		for m := k; m > 0 && runs[m].u0 < runs[m-1].u0; m-- {
+			runs[m], runs[m-1] = runs[m-1], runs[m]
+		}
+	}
 }
 
 // reach is by how much the disc of radius r moves along the whole element.
