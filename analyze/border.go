@@ -2,6 +2,7 @@ package analyze
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
@@ -214,12 +215,15 @@ func firstSource(c contour.Contour) int {
 
 // isRectangle reports whether a loop is four lines square to each other.
 func isRectangle(loop []geom.Curve) bool {
+	if slices.ContainsFunc(loop, geom.Curve.IsArc) {
+		return false
+	}
 	curves, _ := geom.MergeLoop(loop, 1e-9*geom.LoopBounds(loop).Size().Norm())
 	if len(curves) != 4 {
 		return false
 	}
 	for i, c := range curves {
-		if c.IsArc() || math.Abs(c.Tangent(0).Dot(curves[(i+1)%4].Tangent(0))) > 1e-6 {
+		if math.Abs(c.Tangent(0).Dot(curves[(i+1)%4].Tangent(0))) > 1e-6 {
 			return false
 		}
 	}

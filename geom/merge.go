@@ -26,6 +26,7 @@ func MergeLoop(loop []Curve, tol float64) (merged []Curve, index []int) {
 			break
 		}
 	}
+	merged, index = make([]Curve, 0, n), make([]int, 0, n)
 	for k := range n {
 		i := (start + k) % n
 		if m := len(merged); m > 0 {

@@ -122,6 +122,9 @@ type ring struct {
 // Beyond it a double no longer holds the tolerances of the trade.
 const maxCoordinate = 1e9
 
+// fewJoints is how many bridged joints find room behind the edges.
+const fewJoints = 16
+
 // sane returns a tolerance as given, or the nearest that makes sense.
 func sane(tol float64) float64 {
 	if !(tol > 0) {
@@ -147,7 +150,7 @@ func (b *builder) problem(code string, at r2.Point, sources []int, text string) 
 // admit turns the inputs that can be used into edges.
 func (b *builder) admit() {
 	largest := 0.0
-	b.edges = make([]edge, 0, len(b.in))
+	b.edges = make([]edge, 0, len(b.in)+fewJoints)
 	for i := range b.in {
 		c := &b.in[i]
 		if b.isGone(i) {

@@ -57,7 +57,7 @@ func (b *builder) dropCovered() {
 		b.twice[i] = append(b.twice[i], j)
 		b.meet(i, j)
 	}
-	kept := make([]edge, 0, len(b.edges))
+	kept := make([]edge, 0, len(b.edges)+fewJoints)
 	for j, e := range b.edges {
 		iv, ok := covered[j]
 		if !ok {
