@@ -13,15 +13,20 @@ import (
 //
 //  1. Once: draw a cover, a polygon that holds the material (sectioncover.go).
 //     Straight edges stay as they are unless many short ones together are as good
-//     as flat; arcs get tangents or chords on the void side.
-//  2. Direction by direction: turn the cover's vertices, throw them into bins
-//     along the feed, sort each bin, and sweep (sectionsweep.go). The section of
-//     a polygon is straight between vertices, so its widest is at one of them.
-//     Where the cover is the part itself that is the answer.
+//     as flat; arcs get tangents or chords on the void side. Draw a rougher one,
+//     too, if it has much fewer vertices.
+//  2. Direction by direction: turn the cover's vertices, put them in order along
+//     the feed, which is nearly that of the direction before, and sweep
+//     (sectionsweep.go). The section of a polygon is straight between vertices, so
+//     its widest is at one of them. Where the cover is the part itself that is the
+//     answer.
 //  3. Else the cover's section is a bound from above. Sweep the curves themselves
 //     where the cover is widest (sectioncurves.go), then wherever the cover is
 //     wider than what was found there: branch and bound on the line (after Land
-//     and Doig, 1960). With bins it costs time in proportion to the vertices.
+//     and Doig, 1960).
+//  4. First try what may do with less: the outline's cover without cut-outs, and
+//     the rough cover, as long as few curves are left to look at. What did not do
+//     is left out for some directions; that saves time and changes no answer.
 //
 // Stretches along the feed shorter than 1e-7 of the part's size do not count: an
 // edge square to the feed has no length along it but for rounding, and two steps
@@ -33,7 +38,7 @@ import (
 type Sections struct {
 	origin  r2.Point
 	curves  []geom.Curve // all contours, material on the left, about origin
-	tiny    float64      // lengths along the feed that count as nothing, mm
+	tiny    float64      // lengths along the feed that count as nothing, mm; 0 where there is no part
 	all     *turned
 	rough   *turned // a cover of much fewer vertices, or nil
 	hull    trial   // of rough
@@ -45,6 +50,9 @@ type Sections struct {
 // NewSections prepares the contours of a part, the outline first, material on
 // the left.
 func NewSections(contours [][]geom.Curve) *Sections {
+	if len(contours) == 0 {
+		return &Sections{}
+	}
 	box := geom.LoopBounds(contours[0])
 	n := 0
 	for _, c := range contours {
@@ -154,8 +162,7 @@ func (t *trial) tell(ok bool) {
 }
 
 // refine finds the widest section of the curves from a turned cover. It gives up
-// and reports false if it would have to look at more curves than most, or if
-// nothing is left to find.
+// and reports false if it would have to look at more curves at once than most.
 func (s *Sections) refine(t *turned, a, sin, cos float64, most int) bool {
 	c := &s.sweep
 	// Where the cover is widest the curves most often are, too.
@@ -183,7 +190,10 @@ func (s *Sections) gather(t *turned, a, sin, cos float64, most int) bool {
 	for i := range v.hats {
 		o := &v.hats[i]
 		if x := o.x*cos + o.y*sin; c.reach(x-o.r-s.tiny, x+o.r+s.tiny) {
-			most--
+			if most--; most < 0 {
+				c.clear()
+				return false
+			}
 			c.put(&s.curves[v.round[i]], a, sin, cos)
 		}
 	}

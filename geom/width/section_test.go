@@ -18,6 +18,7 @@ func TestWidestSection(t *testing.T) {
 		angle    float64
 		want     float64
 	}{
+		{"nothing", nil, 0.4, 0},
 		{"plate along", holes(plate), 0, 60},
 		{"plate across", holes(plate), math.Pi / 2, 100},
 		{"plate at 45 degrees", holes(plate), math.Pi / 4, 60 * math.Sqrt2},
