@@ -54,17 +54,18 @@ func buildRest(curves []geom.Curve, opt Options, gone []bool) Result {
 
 // builder carries the work of one Build.
 type builder struct {
-	opt   Options
-	in    []geom.Curve
-	gone  []bool        // by input, those left out; nil for none
-	met   []bool        // by input: another curve had to do with it (without.go)
-	base  float64       // ends nearer than this are equal up to rounding
-	twice map[int][]int // by input: other inputs that run along it
-	edges []edge        // the bridged joints last
-	nodes []node
-	tree  *boxTree // of the edges, without joints
-	near  *pairs   // of its boxes, within b.closeBy()
-	slack float64  // how far edges reach beyond their boxes in the tree, mm
+	opt    Options
+	in     []geom.Curve
+	gone   []bool        // by input, those left out; nil for none
+	met    []bool        // by input: another curve had to do with it (without.go)
+	base   float64       // ends nearer than this are equal up to rounding
+	twice  map[int][]int // by input: other inputs that run along it
+	edges  []edge        // the bridged joints last
+	nodes  []node
+	spread []box    // of nodes, the box of the ends as drawn, once any are united
+	tree   *boxTree // of the edges, without joints
+	near   *pairs   // of its boxes, within b.closeBy()
+	slack  float64  // how far edges reach beyond their boxes in the tree, mm
 
 	vertexContacts []vertexContact
 	crossings      []crossing

@@ -167,6 +167,15 @@ func anyCurve(t *rapid.T) geom.Curve {
 	return geom.Line(p, pt(coord("x2"), coord("y2")))
 }
 
+// Rounding can hide where curves cross; a walk round such a place may come back
+// to a node at once.
+func TestWalkThatTurnsBack(t *testing.T) {
+	build(t, []geom.Curve{
+		line(1, 0, -1, 0), geom.Bulge(pt(0.5, 1), pt(0, -3.375), -0.5), line(0, 0.125, -1.375, 0),
+		line(0, 1, -1, -2), line(-3, -1, 1, 0.625),
+	})
+}
+
 func TestAnyDrawing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := rapid.SliceOfN(rapid.Custom(anyCurve), 0, 30).Draw(t, "curves")

@@ -103,7 +103,6 @@ type node struct {
 	ends []end
 	arc  bool    // an arc ends here
 	wide float64 // largest distance between the ends as drawn, mm
-	box  box     // of the ends as drawn
 }
 
 // joinEnds gives every edge its two nodes, moving ends together.
@@ -164,7 +163,7 @@ func (b *builder) seedNodes() {
 			})
 			if best < 0 {
 				best = g.add(p)
-				b.nodes = append(b.nodes, node{at: p, box: box{p.X, p.Y, p.X, p.Y}, ends: room[:0:2]})
+				b.nodes = append(b.nodes, node{at: p, ends: room[:0:2]})
 				room = room[2:]
 			}
 			b.attach(best, e)
@@ -177,7 +176,6 @@ func (b *builder) attach(n int, e end) {
 	p := b.endPoint(e)
 	nd := &b.nodes[n]
 	nd.wide = max(nd.wide, p.Sub(nd.at).Norm())
-	nd.box = nd.box.union(box{p.X, p.Y, p.X, p.Y})
 	nd.arc = nd.arc || b.edges[e.edge()].c.IsArc()
 	nd.ends = append(nd.ends, e)
 	b.setNode(e, n)
@@ -275,6 +273,13 @@ func (b *builder) uniteLoose(tol float64) {
 	if len(pairs) == 0 {
 		return
 	}
+	if b.spread == nil {
+		b.spread = make([]box, len(b.nodes))
+		for i := range b.nodes {
+			p := b.nodes[i].at
+			b.spread[i] = box{p.X, p.Y, p.X, p.Y}
+		}
+	}
 	root := newDisjoint(len(b.nodes)) // by the node that took each in
 	find := func(u int) int {
 		for int(root[u]) != u {
@@ -290,7 +295,7 @@ func (b *builder) uniteLoose(tol float64) {
 		if !p.loose && len(b.nodes[u].ends) > 1 {
 			continue // it found a partner of its own kind
 		}
-		merged := b.nodes[u].box.union(b.nodes[v].box)
+		merged := b.spread[u].union(b.spread[v])
 		if wide := math.Hypot(merged.x1-merged.x0, merged.y1-merged.y0); wide > 2*b.opt.Join {
 			b.meet(b.sourcesAt(u, v)...)
 			if b.said["gap-cluster"] < maxProblems {
@@ -322,7 +327,7 @@ func (b *builder) mergeNodes(u, v int, loose []bool) {
 	loose[v] = loose[v] && loose[u]
 	nv.arc = nv.arc || nu.arc
 	nv.wide = max(nv.wide, nu.wide, d)
-	nv.box = nv.box.union(nu.box)
+	b.spread[v] = b.spread[v].union(b.spread[u])
 	for _, e := range nu.ends {
 		b.setNode(e, v)
 	}
