@@ -47,6 +47,7 @@ func NewSupport(curves []geom.Curve) Support {
 	s := Support{origin: geom.LoopBounds(curves).Center()}
 	pts := make([]r2.Point, 0, len(curves)+1)
 	var arcs [][]supportPart
+	var room []supportPart // for those of arcs
 	for i, c := range curves {
 		next := curves[(i+1)%len(curves)].Start
 		joined := c.End == next
@@ -56,7 +57,12 @@ func NewSupport(curves []geom.Curve) Support {
 			pts = append(pts, c.End)
 		}
 		if c.IsArc() {
-			arcs = append(arcs, arcSupport(c))
+			if room == nil {
+				room = make([]supportPart, 0, 3*(len(curves)-i))
+			}
+			n := len(room)
+			room = arcSupport(room, &c)
+			arcs = append(arcs, room[n:])
 		}
 	}
 	s.parts = hullSupport(convexHull(pts))
@@ -177,19 +183,29 @@ func rotated(parts []supportPart) []supportPart {
 	return parts
 }
 
-// arcSupport is an arc's own circle over the angles that it covers. The side it
-// is travelled on does not matter: the whole arc belongs to the set.
-func arcSupport(c geom.Curve) []supportPart {
+// arcSupport appends an arc's own circle over the angles that it covers. The side
+// it is travelled on does not matter: the whole arc belongs to the set.
+func arcSupport(parts []supportPart, c *geom.Curve) []supportPart {
 	on := supportPart{center: c.Center, radius: c.Radius}
 	if c.IsCircle() {
-		return []supportPart{on}
+		return append(parts, on)
 	}
 	from, to := float64(c.From), float64(c.From+c.Sweep)
 	if to < from {
 		from, to = to, from
 	}
-	on.from = turn(from)
-	return rotated([]supportPart{on, {from: turn(to), none: true}})
+	from, to = turn(from), turn(to)
+	first, second := supportPart{none: true}, on
+	if to < from { // through angle 0
+		first, second = second, first
+		from, to = to, from
+	}
+	third := first
+	second.from, third.from = from, to
+	if from > 0 {
+		parts = append(parts, first)
+	}
+	return append(parts, second, third)
 }
 
 func mergeAll(fs [][]supportPart) []supportPart {
