@@ -60,12 +60,13 @@ func wallOf(e *element) wall {
 		w.length = w.sweep / w.k
 		w.flat = true
 	} else {
-		from, to := geom.Direction(e.c.From), geom.Direction(e.c.From+e.c.Sweep)
-		w.p, w.q = e.c.Center.Add(from.Mul(e.c.Radius)), e.c.Center.Add(to.Mul(e.c.Radius))
+		from, to := e.first, e.last
 		w.dir, w.end = geom.Left(from), geom.Left(to)
 		if w.sweep < 0 {
-			w.dir, w.end = w.dir.Mul(-1), w.end.Mul(-1)
+			from, to = to, from
+			w.dir, w.end = geom.Left(from).Mul(-1), geom.Left(to).Mul(-1)
 		}
+		w.p, w.q = e.c.Center.Add(from.Mul(e.c.Radius)), e.c.Center.Add(to.Mul(e.c.Radius))
 	}
 	w.nrm = geom.Left(w.dir)
 	return w
@@ -109,26 +110,34 @@ func (w *wall) fraction(a float64) float64 {
 	return a / w.sweep
 }
 
-// nearer reports whether a flat arc comes nearer to c than r, whose square is r2.
-func (w *wall) nearer(c r2.Point, r, r2 float64) bool {
-	v, z := c.Sub(w.p), c.Sub(w.q)
+// touched reports whether element id comes nearer to c than r, whose square is r2.
+func (f *Field) touched(id int32, c r2.Point, r, r2 float64) bool {
+	w := &f.walls[id]
+	v := c.Sub(w.p)
+	x, y := v.Dot(w.dir), v.Dot(w.nrm)
+	if w.k == 0 { // lines and points
+		if x > w.length {
+			x -= w.length
+			return x*x+y*y < r2
+		}
+		if x > 0 {
+			return math.Abs(y) < r
+		}
+		return v.Dot(v) < r2
+	}
+	// The whole circle first.
+	g, h := y-w.k/2*(x*x+y*y), w.k/2*r2
+	if g <= -r-h && -w.k*r < 1 || g >= r-h && w.k*r < 1 {
+		return false
+	}
+	if !w.flat {
+		return f.elems[id].within2(c, r, r2)
+	}
+	z := c.Sub(w.q)
 	if v.Dot(v) < r2 || z.Dot(z) < r2 {
 		return true
-	}
-	x, y := v.Dot(w.dir), v.Dot(w.nrm)
-	f, h := y-w.k/2*(x*x+y*y), w.k/2*r2
-	if f <= -r-h && -w.k*r < 1 || f >= r-h && w.k*r < 1 {
-		return false
 	}
 	// The foot lies between the ends if the angle there does.
 	u := math.Atan2(w.k*x, 1-w.k*y) / w.sweep
 	return u > 0 && u < 1
-}
-
-// touched reports whether element id comes nearer to c than r, whose square is r2.
-func (f *Field) touched(id int32, c r2.Point, r, r2 float64) bool {
-	if w := &f.walls[id]; w.flat {
-		return w.nearer(c, r, r2)
-	}
-	return f.elems[id].within2(c, r, r2)
 }
