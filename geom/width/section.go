@@ -74,13 +74,16 @@ func NewSections(contours [][]geom.Curve) *Sections {
 		}
 	}
 	off := math.Abs(area) / size
-	c := newCover(s.curves, contours, fine*off)
+	var room []coverEdge
+	c := newCover(s.curves, contours, fine*off, &room)
 	s.all = newTurned(c, len(c.around), true, s.tiny)
 	if len(contours) > 1 {
 		s.alone = newTurned(c, 1, false, s.tiny)
 	}
-	if len(s.all.marks) > 100 {
-		c := newCover(s.curves, contours, rough*off)
+	// Where the fine cover has few vertices for its curves a rough one leaves more
+	// of these than it saves.
+	if n := len(s.all.marks); n > 100 && n > len(s.curves)/4 {
+		c := newCover(s.curves, contours, rough*off, &room)
 		if t := newTurned(c, len(c.around), true, s.tiny); len(t.marks) < len(s.all.marks)/dear {
 			s.rough = t
 		}

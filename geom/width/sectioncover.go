@@ -44,7 +44,6 @@ type cover struct {
 	rough []obstacle
 	// The same for the outline's cover alone: its own groups and whole cut-outs.
 	alone []obstacle
-	edges []coverEdge // room for those of one loop
 }
 
 // hat is the half of a round void's octagon that lies across the feed, twice: by
@@ -77,14 +76,13 @@ type coverEdge struct {
 }
 
 // newCover covers contours, whose curves are given about the origin of the
-// cover, standing off as far as off, mm.
-func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64) *cover {
-	n := len(curves)
-	c := &cover{x: make([]float64, 0, n+n/2), y: make([]float64, 0, n+n/2), groups: make([]coverGroup, 0, n)}
+// cover, standing off as far as off, mm. The room serves one cover after another.
+func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64, room *[]coverEdge) *cover {
+	c := &cover{}
 	from := 0
 	for _, loop := range contours {
 		to := from + len(loop)
-		c.add(curves[from:to], int32(from), off)
+		c.add(curves[from:to], int32(from), off, room)
 		from = to
 	}
 	return c
@@ -92,7 +90,7 @@ func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64) *cover 
 
 // add appends the cover of one loop whose first curve has index first, the
 // outline before all others.
-func (c *cover) add(loop []geom.Curve, first int32, off float64) {
+func (c *cover) add(loop []geom.Curve, first int32, off float64, room *[]coverEdge) {
 	outline := len(c.loops) == 0
 	whole := around(loop)
 	if outline {
@@ -106,13 +104,13 @@ func (c *cover) add(loop []geom.Curve, first int32, off float64) {
 		}
 	}
 	c.around = append(c.around, whole)
-	edges := c.edges[:0]
+	edges := (*room)[:0]
 	for i := range loop {
 		edges = coverCurve(edges, &loop[i], first+int32(i), off)
 	}
 	n := len(edges)
 	edges = append(edges, coverEdge{p: edges[0].p})
-	c.edges = edges
+	*room = edges
 	for i := 0; i < n; {
 		k, strip := 1, 0.0
 		for m := 4; i+m <= n && m <= 512; m *= 2 {
