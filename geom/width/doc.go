@@ -27,9 +27,11 @@
 // three elements that follow each other touch one disc and a tree over the
 // boundary says that it is empty, the middle one is done. Every disc in which
 // runs meet is looked at once, and nothing can be missed between two of them
-// (close.go). Where rounding leaves that undecided, each envelope is traced by
-// itself: ask a box tree at a few places and, between two with different feet,
-// at the crossing of their two formulas, until the crossing holds (envelope.go).
+// (close.go). Where that does not come to an end, because the boundary crosses
+// or touches itself or through rounding, the envelopes are traced on what is
+// left: ask a box tree at a few places and, between two with different feet, at
+// the crossing of their two formulas, until the crossing holds (closerest.go,
+// envelope.go).
 // Everything else follows from the runs: the inscribed circle
 // is their greatest radius, a passage's width the least one whose angle allows,
 // the share a tool can reach the stretches where the radius is large enough.
