@@ -193,20 +193,8 @@ func (f *Field) empty(c r2.Point, r float64) bool {
 	return true
 }
 
-// within2 reports whether the curve comes nearer to c than r, whose square is r2.
+// within2 reports whether the arc comes nearer to c than r, whose square is r2.
 func (e *element) within2(c r2.Point, r, r2 float64) bool {
-	if e.kind == lineElem || e.kind == vertex {
-		x, y := c.X-e.p.X, c.Y-e.p.Y
-		t := x*e.dir.X + y*e.dir.Y
-		if t > e.length {
-			t = e.length
-		}
-		if t > 0 {
-			x -= t * e.dir.X
-			y -= t * e.dir.Y
-		}
-		return x*x+y*y < r2
-	}
 	x, y := c.X-e.c.Start.X, c.Y-e.c.Start.Y
 	if x*x+y*y < r2 {
 		return true
