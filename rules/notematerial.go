@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -10,8 +9,8 @@ import (
 // a part number 304, a sheet size A4, an article "al". It counts only beside
 // something that says material.
 var (
-	materialMark = regexp.MustCompile(`(?i)` + begin + `(?:mat|material|mat[eé]riau|mati[eè]re|materiale|werkstoff|wst|grade|g[uü]te|aisi|astm|en aw|aw|type|ss|din)\.?` + end)
-	weakWord     = regexp.MustCompile(`^(?i:\d{3,4}[a-z]?|.{1,2}|a36|cr4|niro|ferro|titan|rame|mag)$`)
+	materialMark = newForm(`(?i)` + begin + `(?:mat|material|mat[eé]riau|mati[eè]re|materiale|werkstoff|wst|grade|g[uü]te|aisi|astm|en aw|aw|type|ss|din)\.?` + end)
+	weakWord     = newForm(`^(?i:\d{3,4}[a-z]?|.{1,2}|a36|cr4|niro|ferro|titan|rame|mag)$`)
 )
 
 // genericSteel are words for steel that also stand in front of stainless grades.
@@ -44,11 +43,19 @@ func (r *reader) material() {
 		}
 		words = split
 	}
+	keys := make([]string, len(words)) // folding joined words is joining folded ones
+	for i, w := range words {
+		keys[i] = fold(w)
+	}
+	known := r.shop.materials()
 	var hits []materialHit
 	zinc := ""
 	for i := 0; i < len(words); {
 		n := 0
 		for take := min(3, len(words)-i); take > 0; take-- {
+			if _, is := known[strings.Join(keys[i:i+take], "")]; !is && (take > 1 || !strings.Contains(words[i], "+")) {
+				continue
+			}
 			text := strings.TrimRight(strings.Join(words[i:i+take], " "), ".")
 			m, ok := r.shop.findMaterial(text)
 			if !ok && take == 1 {
@@ -57,7 +64,7 @@ func (r *reader) material() {
 			if !ok {
 				continue
 			}
-			weak := take == 1 && weakWord.MatchString(text)
+			weak := take == 1 && weakWord.match(text)
 			if m.Key == "dx51d" && !strings.HasPrefix(fold(text), "dx5") {
 				zinc = text // says the coating; whether it says the sheet depends on the rest
 			} else {
@@ -88,9 +95,12 @@ func (r *reader) withZinc(word string) (Material, bool) {
 }
 
 func (r *reader) settleMaterial(hits []materialHit, zinc string) {
+	if len(hits) == 0 && zinc == "" {
+		return
+	}
 	strong := slices.ContainsFunc(hits, func(h materialHit) bool { return !h.weak })
-	sure := strong || materialMark.MatchString(r.text) || r.has("thickness") ||
-		r.name && (r.has("quantity") || len(find(mmToken, r.text)) == 1)
+	sure := strong || materialMark.match(r.text) || r.has("thickness") ||
+		r.name && (r.has("quantity") || len(r.find(mmToken)) == 1)
 	var kept []materialHit
 	for _, h := range hits {
 		if h.weak && !sure {
@@ -100,7 +110,7 @@ func (r *reader) settleMaterial(hits []materialHit, zinc string) {
 	}
 	// "steel 1.4301" is stainless; "Edelstahl 1.4301" is the grade.
 	special := slices.ContainsFunc(kept, func(h materialHit) bool { return h.m.Family == "stainless" })
-	marked := materialMark.MatchString(r.text)
+	marked := materialMark.match(r.text)
 	for _, h := range kept {
 		if special && slices.Contains(genericSteel, fold(h.text)) {
 			continue

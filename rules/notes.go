@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"path"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -42,14 +41,20 @@ func (s Shop) ReadText(text, source string) []Hint {
 		return nil
 	}
 	r.lower = strings.ToLower(r.text)
-	r.quantity()
-	r.thicknessMarked()
+	r.folded = strings.ReplaceAll(r.lower, "ſ", "s") // patterns that ignore case take it for an s
+	digits := strings.ContainsAny(r.text, "0123456789")
+	if digits {
+		r.quantity()
+		r.thicknessMarked()
+	}
 	r.coating()
 	r.film()
 	r.edge()
 	r.process()
 	r.material()
-	r.thicknessBeside()
+	if digits {
+		r.thicknessBeside()
+	}
 	return r.hints
 }
 
@@ -57,6 +62,7 @@ type reader struct {
 	shop         Shop
 	source, text string
 	lower        string // text in lower case
+	folded       string // lower, with s for the long s: what forms need is looked for here
 	name         bool   // a file name
 	hints        []Hint
 
@@ -74,83 +80,18 @@ func (r *reader) add(input, value, text string) {
 	r.hints = append(r.hints, h)
 }
 
-func (r *reader) has(input string) bool {
-	return slices.ContainsFunc(r.hints, func(h Hint) bool { return h.Input == input })
+// may reports whether a form can match in the text, and find runs it if so.
+func (r *reader) may(f form) bool { return f.may(r.folded) }
+
+func (r *reader) find(f form) [][]string {
+	if !r.may(f) {
+		return nil
+	}
+	return f.find(r.text)
 }
 
-// Word borders: Go's \b knows ASCII only.
-const (
-	begin  = `(?:^|[^\p{L}\p{N}.,])`
-	end    = `(?:$|[^\p{L}\p{N}])`
-	ends   = `(?:$|[^\p{L}\p{N}:/])` // after a size: "S=1:2" is a scale
-	number = `(\d{1,3}(?:[.,]\d{1,4})?)`
-)
-
-var (
-	pieces = `(?:pcs?|pieces?|off|stk|stck|st(?:ü|ue)ck|pi[eè]ces?|uds?|unidades|pz|pezzi|ea)`
-
-	quantityForms = []*regexp.Regexp{
-		regexp.MustCompile(`(?i)` + begin + `(\d{1,6})\s?` + pieces + `\.?` + end),
-		regexp.MustCompile(`(?i)` + begin + `(?:qty|quantity|anzahl|menge|st(?:ü|ue)ckzahl|stk|qt[eé]|quantit[eéà]|cant|cantidad|q\.t[aà])\.?\s?[:=]?\s?(\d{1,6})` + end),
-	}
-	quantityName = []*regexp.Regexp{
-		regexp.MustCompile(`(?i)(?:^|[ \-])x(\d{1,5})(?:$|[ \-])`),
-		regexp.MustCompile(`(?i)(?:^|[ \-])(\d{1,5})x(?:$|[ \-])`),
-	}
-
-	unit = `\s?(mm|in\b|inch|"|'')?`
-
-	// Words and signs that say thickness.
-	thicknessForms = []*regexp.Regexp{
-		regexp.MustCompile(`(?i)` + begin + `(?:t|th|thk|thickness|thick|dicke|blechdicke|st(?:ä|ae)rke|blechst(?:ä|ae)rke|materialst(?:ä|ae)rke|[eé]paisseur|[eé]p|espesor|esp|spessore|spess|sp)\s?[=:]\s?` + number + unit + ends),
-		regexp.MustCompile(`(?i)` + begin + `s\s?=\s?` + number + unit + ends),
-		regexp.MustCompile(`(?i)` + begin + `(?:thk|thickness|thick|dicke|blechdicke|st(?:ä|ae)rke|blechst(?:ä|ae)rke|[eé]paisseur|espesor|spessore)\.?\s` + number + unit + ends),
-		regexp.MustCompile(`(?i)` + begin + `(?:[eé]p|esp|spess|sp|thk)\.\s?` + number + unit + ends),
-		regexp.MustCompile(`(?i)` + begin + `t` + number + `\s?(mm)` + ends),
-		regexp.MustCompile(`(?i)` + begin + number + unit + `\s?(?:thk|thick|dick|stark|d'[eé]paisseur|de espesor|di spessore)\.?` + end),
-	}
-	fractionForm = regexp.MustCompile(`(?i)` + begin + `(?:t|thk|thickness|thick)\.?\s?[=:]?\s?(\d{1,2}/\d{1,2})\s?(?:in|inch|"|'')` + end)
-	// Words for sheet, which may also stand before a width.
-	sheetForm = regexp.MustCompile(`(?i)` + begin + `(?:blech|bl\.?|t[oôó]le|lamiera|chapa|sheet|plate)\s?` + number + `\s?(mm|in\b|inch|"|'')` + ends)
-	// "t2" or "t1,5" as a word of a file name.
-	shortForm = regexp.MustCompile(`(?i)(?:^|[ \-])t(\d{1,2}(?:[.,]\d{1,2})?)(?:$|[ \-])`)
-	// A plate mark of steel detailing: PL3, PL10x200.
-	plateForm = regexp.MustCompile(`(?:^|[^\p{L}\p{N}])(?:PL|Pl|BL|Bl)\.?\s?` + number + `(?:$|[^\p{L}\p{N}.,]|[x×*])`)
-	blechBare = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])(?:blech|lamiera|t[oô]le)\s` + number + `$`)
-	gaugeText = regexp.MustCompile(`(?i)` + begin + `(\d{1,2})[\s-]?(?:ga|gauge|gage)\.?` + end)
-	mmToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])` + number + `\s?mm(?:$|[ ,;.\-])`)
-	inToken   = regexp.MustCompile(`(?i)(?:^|[ ,;\-])(\d?[.,]\d{2,4})\s?(?:in|inch|")(?:$|[ ,;.\-])`)
-	sizeChain = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?(?:\s?mm)?(?:\s?[x×]\s?\d+(?:[.,]\d+)?(?:\s?mm)?)+`) // 100x60x2mm
-)
-
-// find runs a form over the text, also where matches share a border.
-func find(form *regexp.Regexp, text string) [][]string {
-	var all [][]string
-	for len(all) < 50 {
-		m := form.FindStringSubmatchIndex(text)
-		if m == nil {
-			return all
-		}
-		groups := make([]string, len(m)/2)
-		for i := range groups {
-			if m[2*i] >= 0 {
-				groups[i] = text[m[2*i]:m[2*i+1]]
-			}
-		}
-		all = append(all, groups)
-		next := m[1]
-		if m[1]-m[0] > 1 { // the closing border may open the next match
-			next--
-			for next > m[0] && next < len(text) && text[next]&0xC0 == 0x80 {
-				next--
-			}
-		}
-		if next <= m[0] {
-			return all
-		}
-		text = text[next:]
-	}
-	return all
+func (r *reader) has(input string) bool {
+	return slices.ContainsFunc(r.hints, func(h Hint) bool { return h.Input == input })
 }
 
 func (r *reader) quantity() {
@@ -159,7 +100,7 @@ func (r *reader) quantity() {
 		forms = append(slices.Clone(forms), quantityName...)
 	}
 	for _, form := range forms {
-		for _, m := range find(form, r.text) {
+		for _, m := range r.find(form) {
 			if n, err := strconv.Atoi(m[1]); err == nil && n > 0 {
 				r.add("quantity", strconv.Itoa(n), m[0])
 			}
@@ -170,25 +111,25 @@ func (r *reader) quantity() {
 // thicknessMarked finds thicknesses that say so themselves.
 func (r *reader) thicknessMarked() {
 	for _, form := range thicknessForms {
-		for _, m := range find(form, r.text) {
+		for _, m := range r.find(form) {
 			r.thickness(m[1], m[2], m[0])
 		}
 	}
-	for _, m := range find(fractionForm, r.text) {
+	for _, m := range r.find(fractionForm) {
 		r.add("thickness", m[1]+" in", m[0])
 	}
-	for _, m := range find(sheetForm, r.text) {
+	for _, m := range r.find(sheetForm) {
 		if size(m[1]) <= mostUnmarked {
 			r.thickness(m[1], m[2], m[0])
 		}
 	}
-	for _, m := range find(plateForm, r.text) {
+	for _, m := range r.find(plateForm) {
 		r.thickness(m[1], "", m[0])
 	}
-	for _, m := range find(blechBare, r.text) {
+	for _, m := range r.find(blechBare) {
 		r.thickness(m[1], "", m[0])
 	}
-	for _, m := range find(gaugeText, r.text) {
+	for _, m := range r.find(gaugeText) {
 		n, _ := strconv.Atoi(m[1])
 		if n < 3 || n > 36 {
 			continue
@@ -242,14 +183,14 @@ func (r *reader) thicknessBeside() {
 		return
 	}
 	text := r.text
-	if sizeChain.MatchString(text) {
+	if r.may(sizeChain) && sizeChain.match(text) {
 		if !r.name {
 			return
 		}
-		text = sizeChain.ReplaceAllString(text, "~") // no border: what touches a chain belongs to it
+		text = sizeChain.made().ReplaceAllString(text, "~") // no border: what touches a chain belongs to it
 	}
 	if r.name {
-		for _, m := range find(shortForm, text) {
+		for _, m := range shortForm.find(text) {
 			if r.has("material") || strings.ContainsAny(m[1], ".,") {
 				r.thickness(m[1], "", m[0])
 			}
@@ -258,7 +199,13 @@ func (r *reader) thicknessBeside() {
 			return
 		}
 	}
-	mm, inch := find(mmToken, text), find(inToken, text)
+	var mm, inch [][]string
+	if r.may(mmToken) {
+		mm = mmToken.find(text)
+	}
+	if r.may(inToken) {
+		inch = inToken.find(text)
+	}
 	if len(mm)+len(inch) != 1 {
 		return
 	}
@@ -274,8 +221,6 @@ func (r *reader) thicknessBeside() {
 	}
 }
 
-var between = regexp.MustCompile(`(?i)^[\s,;:/\-]*(?:blech|sheet|t[oô]le|lamiera|chapa)?[\s,;:/\-]*$`)
-
 // beside reports whether a size stands next to a material found in the text.
 func (r *reader) beside(size string) bool {
 	size = strings.Trim(size, " ,;.-")
@@ -287,19 +232,17 @@ func (r *reader) beside(size string) bool {
 		m := strings.Index(r.text, h.Text)
 		switch {
 		case m < 0 || n < 0:
-		case m < n && m+len(h.Text) <= n && between.MatchString(r.text[m+len(h.Text):n]):
+		case m < n && m+len(h.Text) <= n && between.match(r.text[m+len(h.Text):n]):
 			return true
-		case n < m && n+len(size) <= m && between.MatchString(r.text[n+len(size):m]):
+		case n < m && n+len(size) <= m && between.match(r.text[n+len(size):m]):
 			return true
 		}
 	}
 	return false
 }
 
-var filmForm = regexp.MustCompile(`(?i)` + begin + `((?:pvc|pe|laser|protective|protection)[ \-]?film|film (?:on )?(?:one|both|1|2) sides?|with film|film[eé]e?|foliert|(?:schutz|laser)?folie|mit folie|pel[ií]cula protectora|pellicola|con film)` + end)
-
 func (r *reader) film() {
-	for _, m := range find(filmForm, r.text) {
+	for _, m := range r.find(filmForm) {
 		if i := strings.Index(r.lower, strings.ToLower(strings.TrimSpace(m[1]))); i >= 0 && negated(r.lower[:i]) {
 			continue
 		}
@@ -321,16 +264,11 @@ func (r *reader) process() {
 	}
 }
 
-var (
-	zincMark = regexp.MustCompile(`(?:^|[^\p{L}\p{N}])\+?((?:Z|ZE|ZM|ZA)\s?\d{2,3}(?:/\d{2,3})?|G(?:30|40|60|90|115|140|185|235))` + end)
-	ralMark  = regexp.MustCompile(`(?i)` + begin + `(ral\s?\d{4})` + end)
-)
-
 func (r *reader) coating() {
-	for _, m := range find(zincMark, r.text) {
+	for _, m := range r.find(zincMark) {
 		r.add("coating", strings.ReplaceAll(m[1], " ", ""), m[0])
 	}
-	for _, m := range find(ralMark, r.text) {
+	for _, m := range r.find(ralMark) {
 		r.add("coating", "paint", m[0])
 	}
 	for _, key := range sortedKeys(r.shop.Coatings) {
@@ -364,25 +302,19 @@ func (r *reader) phrase(words string) (string, bool) {
 	return at, ok
 }
 
-var (
-	isoCallout   = regexp.MustCompile(`(?i)iso\s*13715\s*[:\-–]?\s*([+\-−±]\s?\d+(?:[.,]\d+)?(?:\s?/\s?[+\-−]\s?\d+(?:[.,]\d+)?)?)`)
-	gradeCallout = regexp.MustCompile(`(?i)iso\s*8501-3\s*[:,\-–]?\s*(?:grade\s*)?(P[123])`)
-	breakForm    = regexp.MustCompile(`(?i)(?:break(?:\s+all)?(?:\s+sharp)?\s+edges|kanten\s+(?:brechen|gebrochen)|casser\s+(?:les\s+)?angles|romper\s+aristas|smussare\s+(?:gli\s+)?spigoli)\s*(?:to|max\.?|auf|à|a|=|:)?\s*(?:R\s?)?` + number + `(?:\s?(?:mm)?\s?(?:-|–|to|bis|\.\.\.?|/)\s?` + number + `)?`)
-)
-
 // edge finds edge callouts: a size of ISO 13715 or a grade of ISO 8501-3 with
 // the standard's name beside it, broken edges with a size, a preset's words, or
 // words such as "burr-free" that state nothing and still must be asked about.
 func (r *reader) edge() {
-	for _, m := range find(isoCallout, r.text) {
+	for _, m := range r.find(isoCallout) {
 		if e, err := parseISO13715(m[1]); err == nil {
 			r.add("edge", e.Notation, m[0])
 		}
 	}
-	for _, m := range find(gradeCallout, r.text) {
+	for _, m := range r.find(gradeCallout) {
 		r.add("edge", strings.ToUpper(m[1]), m[0])
 	}
-	for _, m := range find(breakForm, r.text) {
+	for _, m := range r.find(breakForm) {
 		lo := strings.Replace(m[1], ",", ".", 1)
 		value := "-" + lo
 		if m[2] != "" {

@@ -14,36 +14,30 @@ type phrases struct {
 // indexPhrases lists the words of a shop.
 func (s Shop) indexPhrases() *phrases {
 	p := &phrases{known: map[string]bool{}}
-	for key, process := range s.Processes {
-		for _, name := range process.Names {
-			p.add(name)
-		}
+	for _, key := range sortedKeys(s.Processes) {
 		p.add(key)
+		p.add(s.Processes[key].Names...)
 	}
-	for _, coating := range s.Coatings {
-		for _, name := range coating.Names {
-			p.add(name)
-		}
+	for _, key := range sortedKeys(s.Coatings) {
+		p.add(s.Coatings[key].Names...)
 	}
-	for _, edge := range s.Edges {
-		for _, name := range edge.Names {
-			p.add(name)
-		}
+	for _, key := range sortedKeys(s.Edges) {
+		p.add(s.Edges[key].Names...)
 	}
-	for _, words := range vagueEdge {
-		p.add(words)
-	}
+	p.add(vagueEdge...)
 	return p
 }
 
-func (p *phrases) add(words string) {
-	words = strings.ToLower(words)
-	if words == "" || p.known[words] {
-		return
+func (p *phrases) add(names ...string) {
+	for _, name := range names {
+		words := strings.ToLower(name)
+		if words == "" || p.known[words] {
+			continue
+		}
+		p.known[words] = true
+		p.begin[words[0]] = append(p.begin[words[0]], len(p.words))
+		p.words = append(p.words, words)
 	}
-	p.known[words] = true
-	p.begin[words[0]] = append(p.begin[words[0]], len(p.words))
-	p.words = append(p.words, words)
 }
 
 // in returns, for each of the words that a text in lower case holds whole and

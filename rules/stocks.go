@@ -100,15 +100,21 @@ func (s Shop) findMaterial(name string) (Material, bool) {
 	if want == "" {
 		return Material{}, false
 	}
-	if s.known == nil { // a shop that was not read from a file
-		s.known = s.indexMaterials()
-	}
-	hit, ok := s.known[want]
+	hit, ok := s.materials()[want]
 	if !ok {
 		return Material{}, false
 	}
 	st := s.Stocks[hit.stock]
 	return Material{Key: hit.stock, Stock: *st, Family: st.Family, Group: *s.Families[st.Family], ByWord: hit.byWord}, true
+}
+
+// materials is the index of names; a shop that was not read from a file has to
+// make it.
+func (s Shop) materials() map[string]named {
+	if s.known == nil {
+		return s.indexMaterials()
+	}
+	return s.known
 }
 
 // named says which stock a name means, and whether it names only the family.
