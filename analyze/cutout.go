@@ -19,7 +19,7 @@ func (w *work) cutouts() error {
 			continue
 		}
 		loop := geom.ReverseLoop(w.merged[k])
-		f, err := width.New([][]geom.Curve{loop}, 0)
+		f, err := w.room.New([][]geom.Curve{loop}, 0)
 		if err != nil {
 			return err
 		}

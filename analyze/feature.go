@@ -11,7 +11,7 @@ import (
 // features finds notches, webs, necks, tabs and corners.
 func (w *work) features() error {
 	void := geom.ReverseLoop(w.merged[0])
-	f, err := width.New([][]geom.Curve{void}, 0)
+	f, err := w.room.New([][]geom.Curve{void}, 0)
 	if err != nil {
 		return err
 	}
@@ -20,7 +20,7 @@ func (w *work) features() error {
 	w.corners(f.Corners(sharp), measure.Void, 0)
 	w.part.Reach = w.reach(f, 0, course)
 
-	f, err = width.New(w.merged, 0)
+	f, err = w.room.New(w.merged, 0)
 	if err != nil {
 		return err
 	}

@@ -78,14 +78,9 @@ func BenchmarkMeasures(b *testing.B) {
 					w := *a
 					w.part = &measure.Part{}
 					w.totals()
-					if err := w.cutouts(); err != nil {
+					if err := w.measure(); err != nil {
 						b.Fatal(err)
 					}
-					if err := w.features(); err != nil {
-						b.Fatal(err)
-					}
-					w.feeds()
-					w.number()
 				}
 			})
 		}

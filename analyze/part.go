@@ -3,6 +3,7 @@ package analyze
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
@@ -36,7 +37,11 @@ type work struct {
 	contours []contour.Contour // as built
 	ids      []string          // of each contour
 	part     *measure.Part
+	room     *width.Scratch // while it is measured
 }
+
+// rooms are handed from part to part and from drawing to drawing.
+var rooms = sync.Pool{New: func() any { return new(width.Scratch) }}
 
 // begin measures what is needed to tell equal parts: areas, lengths and moments
 // of region i in closed form from the curves as drawn.
@@ -82,6 +87,13 @@ func (a *analysis) begin(i int) Part {
 //  3. Extents and edge directions for every feed angle (feed.go).
 func (a *analysis) finish(p *Part) error {
 	w := &work{opt: a.opt, err: p.err, part: &p.Measure, loops: p.Contours, merged: p.merged, ids: p.ids}
+	return w.measure()
+}
+
+// measure is finish for a part whose totals are known.
+func (w *work) measure() error {
+	w.room = rooms.Get().(*width.Scratch)
+	defer rooms.Put(w.room)
 	if err := w.cutouts(); err != nil {
 		return err
 	}

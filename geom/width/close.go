@@ -3,7 +3,6 @@ package width
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"burrcast/geom"
 
@@ -70,17 +69,12 @@ const lastSlack = 1e-8
 // Nothing is missed: runs meet at discs that are known to be empty, each is on
 // the list of both its elements, and together they fill the region once, as the
 // boundary goes round it once.
-func (f *Field) closeAll() bool {
-	c := spare.Get().(*closing)
+func (c *closing) closeAll(f *Field) bool {
 	c.begin(f)
 	closed := c.closeRings()
 	c.hull, f.hull, f.walls, c.f = f.hull, hull{}, nil, nil
-	spare.Put(c)
 	return closed
 }
-
-// spare holds closings whose arrays the next region takes over.
-var spare = sync.Pool{New: func() any { return new(closing) }}
 
 // begin makes the strips and walls of f.
 func (c *closing) begin(f *Field) {

@@ -3,6 +3,7 @@ package width
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"burrcast/geom"
 
@@ -23,6 +24,7 @@ const negligible = 1e-7
 type Field struct {
 	elems   []element
 	rings   [][]int32 // element indexes of each contour, in order of travel
+	ringOf  []int32   // all of them
 	tree    tree      // made when strips do not close
 	hull    hull      // while strips are closed
 	walls   []wall    // by element, while strips are closed
@@ -32,8 +34,10 @@ type Field struct {
 	walk    walk      // while tracing
 	doubted []int32   // elements to trace again
 	runs    [][]run   // by element
+	allRuns []run
 	pieces  []piece
 	ring    [][]int32 // piece indexes of each contour, in order of travel
+	order   []int32   // all of them
 }
 
 type kind uint8
@@ -77,38 +81,7 @@ var errNoContour = errors.New("no contour to measure")
 // which a disc counts as unbounded; 0 takes the diagonal of the box round all
 // contours.
 func New(contours [][]geom.Curve, far float64) (*Field, error) {
-	box := r2.EmptyRect()
-	n := 0
-	for _, loop := range contours {
-		for _, c := range loop {
-			if !c.Finite() {
-				return nil, errors.New("curve with a number that is not finite")
-			}
-		}
-		box = box.Union(geom.LoopBounds(loop))
-		n += len(loop)
-	}
-	if n == 0 {
-		return nil, errNoContour
-	}
-	size := box.Size().Norm()
-	if size == 0 {
-		return nil, errors.New("contour without extent")
-	}
-	f := &Field{far: far, origin: box.Center()}
-	if far <= 0 {
-		f.far = size
-	}
-	f.elems = make([]element, 0, 2*n)
-	for k, loop := range contours {
-		f.addContour(int32(k), loop, size*negligible)
-	}
-	if len(f.elems) == 0 {
-		return nil, errNoContour
-	}
-	f.closed = f.closeAll()
-	f.cutPieces()
-	return f, nil
+	return new(Scratch).New(contours, far)
 }
 
 // Far is the radius beyond which a disc counts as unbounded, mm.
@@ -116,22 +89,21 @@ func (f *Field) Far() float64 { return f.far }
 
 // addContour appends the curves longer than least and the reflex vertices
 // between them.
-func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
-	type kept struct {
-		c geom.Curve
-		i int
-	}
-	var curves []kept
-	for i, c := range loop {
-		if c.Length() > least {
-			curves = append(curves, kept{c.Moved(f.origin.Mul(-1)), i})
+func (s *Scratch) addContour(k int32, loop []geom.Curve, least float64) {
+	f := &s.field
+	curves := s.loop[:0]
+	for i := range loop {
+		if loop[i].Length() > least {
+			curves = append(curves, loopCurve{loop[i].Moved(f.origin.Mul(-1)), int32(i)})
 		}
 	}
-	var ring []int32
+	from := len(f.ringOf)
 	n := len(curves)
-	ids := make([]int32, n)
-	for m, q := range curves {
-		e := element{contour: k, curve: int32(q.i), c: q.c, p: q.c.Start, length: q.c.Length()}
+	ids := slices.Grow(s.ids[:0], n)[:n]
+	s.loop, s.ids = curves, ids
+	for m := range curves {
+		q := &curves[m]
+		e := element{contour: k, curve: q.i, c: q.c, p: q.c.Start, length: q.c.Length()}
 		switch {
 		case !q.c.IsArc():
 			e.kind = lineElem
@@ -144,7 +116,7 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 		}
 		ids[m] = int32(len(f.elems))
 		f.elems = append(f.elems, e)
-		ring = append(ring, ids[m])
+		f.ringOf = append(f.ringOf, ids[m])
 		t0 := q.c.Tangent(1)
 		t1 := curves[(m+1)%n].c.Tangent(0)
 		next := &curves[(m+1)%n].c
@@ -159,11 +131,11 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 		if turn < -1e-9 {
 			nrm := geom.Left(t0)
 			f.elems = append(f.elems, element{
-				kind: vertex, contour: k, curve: int32(q.i), p: q.c.End,
+				kind: vertex, contour: k, curve: q.i, p: q.c.End,
 				from: math.Atan2(nrm.Y, nrm.X), sweep: turn,
 				turnPrev: turn, turnNext: turn,
 			})
-			ring = append(ring, int32(len(f.elems)-1))
+			f.ringOf = append(f.ringOf, int32(len(f.elems)-1))
 		}
 	}
 	for m, id := range ids {
@@ -175,6 +147,7 @@ func (f *Field) addContour(k int32, loop []geom.Curve, least float64) {
 			e.prepareArc()
 		}
 	}
+	ring := f.ringOf[from:len(f.ringOf):len(f.ringOf)]
 	for _, id := range ring {
 		if e := &f.elems[id]; e.kind == vertex {
 			// The curve element that ends here stands just before it.

@@ -68,13 +68,14 @@ func (c *closing) gather() bool {
 	for k := 2; k < len(c.start); k++ {
 		c.start[k] += c.start[k-1]
 	}
-	all := make([]run, len(c.found))
+	all := slices.Grow(f.allRuns[:0], len(c.found))[:len(c.found)]
+	f.allRuns = all
 	for k := range c.found {
 		q := &c.found[k]
 		all[c.start[q.e+1]] = q.run
 		c.start[q.e+1]++
 	}
-	f.runs = make([][]run, n)
+	f.runs = slices.Grow(f.runs[:0], n)[:n]
 	var slight map[int32]run // the largest of an element
 	if len(c.slight) > 0 {
 		slight = make(map[int32]run)

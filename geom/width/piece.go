@@ -2,6 +2,7 @@ package width
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/golang/geo/r2"
@@ -33,13 +34,14 @@ func (p *piece) least() float64 { return min(p.q0, p.q1) }
 
 // cutPieces splits the runs at their stationary points and flat runs in halves,
 // and lists the pieces in order of travel.
-func (f *Field) cutPieces() {
+func (s *Scratch) cutPieces() {
+	f := &s.field
 	n := 0
 	for _, runs := range f.runs {
 		n += len(runs)
 	}
-	f.pieces = make([]piece, 0, n+n/8+4)
-	f.ring = make([][]int32, len(f.rings))
+	f.pieces = slices.Grow(f.pieces[:0], n+n/8+4)
+	f.ring = f.ring[:0]
 	for k, ring := range f.rings {
 		first := len(f.pieces)
 		for _, id := range ring {
@@ -47,25 +49,37 @@ func (f *Field) cutPieces() {
 				f.cutRun(id, rn)
 			}
 		}
-		f.ring[k] = make([]int32, len(f.pieces)-first)
-		for m := range f.ring[k] {
-			pc := &f.pieces[first+m]
-			pc.contour, pc.position = int32(k), int32(m)
-			f.ring[k][m] = int32(first + m)
+		for m := first; m < len(f.pieces); m++ {
+			pc := &f.pieces[m]
+			pc.contour, pc.position = int32(k), int32(m-first)
+		}
+		f.ring = append(f.ring, nil)
+	}
+	// Pieces stand in order of travel already.
+	f.order = slices.Grow(f.order[:0], len(f.pieces))[:len(f.pieces)]
+	from := 0
+	for m := range f.pieces {
+		f.order[m] = int32(m)
+		if m+1 == len(f.pieces) || f.pieces[m+1].contour != f.pieces[m].contour {
+			f.ring[f.pieces[m].contour] = f.order[from : m+1 : m+1]
+			from = m + 1
 		}
 	}
-	f.pairPieces()
+	s.pairPieces()
 }
 
 // pairPieces finds the twins: on a disc's two elements lie two pieces with the
 // same radii, run through the other way.
-func (f *Field) pairPieces() {
+func (s *Scratch) pairPieces() {
+	f := &s.field
 	bits := 1
 	for 1<<bits < len(f.pieces) {
 		bits++
 	}
-	head := make([]int32, 1<<bits) // by pair of elements; one more than the index
-	next := make([]int32, len(f.pieces))
+	head := slices.Grow(s.heads[:0], 1<<bits)[:1<<bits] // by pair of elements; one more than the index
+	clear(head)
+	next := slices.Grow(s.nexts[:0], len(f.pieces))[:len(f.pieces)]
+	s.heads, s.nexts = head, next
 	for m := range f.pieces {
 		p := &f.pieces[m]
 		p.twin = -1
