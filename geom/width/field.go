@@ -49,27 +49,27 @@ const (
 	vertex        // reflex vertex
 )
 
-// element is one thing a disc can touch.
+// element is one thing a disc can touch. What is asked of it most stands first.
 type element struct {
-	kind    kind
-	contour int32
-	curve   int32 // index in its contour; of a vertex, the curve that ends there
-	prev    int32 // curve element before, by travel
-	next    int32 // curve element after
+	kind kind
+	wide bool  // of an arc: it covers more than half a turn
+	prev int32 // curve element before, by travel
+	next int32 // curve element after
 	// How the curve meets its neighbours: the tangent turn at start and end,
 	// positive to the left (a convex corner of the region).
 	turnPrev, turnNext float64
-	c                  geom.Curve
-	p                  r2.Point // of a line its start, of a vertex its place
-	dir, nrm           r2.Point // of a line: direction and inner normal
+	p                  r2.Point // of a line or arc its start, of a vertex its place
+	nrm, dir           r2.Point // of a line: inner normal and direction
 	length             float64
-	from, sweep        float64 // of a vertex: its fan of inner normals
 	// Of an arc: the directions of its ends from the centre, counter-clockwise
-	// from first to last; whether it covers more than half a turn; and how far
-	// beyond each of them it takes a foot, in radians.
+	// from first to last, and how far beyond each of them it takes a foot, in
+	// radians. Of a vertex: the inner normals of its fan, by travel.
 	first, last    r2.Point
-	wide           bool
 	slack0, slack1 float64
+	c              geom.Curve
+	from, sweep    float64 // of a vertex: its fan of inner normals
+	contour        int32
+	curve          int32 // index in its contour; of a vertex, the curve that ends there
 }
 
 // errNoContour is returned for a region without boundary.
@@ -129,10 +129,13 @@ func (s *Scratch) addContour(k int32, loop []geom.Curve, least float64) {
 		}
 		f.elems[ids[m]].turnNext = turn
 		if turn < -1e-9 {
-			nrm := geom.Left(t0)
+			nrm, last := geom.Left(t0), geom.Left(t1)
+			if turn == -math.Pi {
+				last = nrm.Mul(-1)
+			}
 			f.elems = append(f.elems, element{
 				kind: vertex, contour: k, curve: q.i, p: q.c.End,
-				from: math.Atan2(nrm.Y, nrm.X), sweep: turn,
+				from: math.Atan2(nrm.Y, nrm.X), sweep: turn, first: nrm, last: last,
 				turnPrev: turn, turnNext: turn,
 			})
 			f.ringOf = append(f.ringOf, int32(len(f.elems)-1))
@@ -194,15 +197,35 @@ func (e *element) at(u float64) (p, n r2.Point) {
 	case lineElem:
 		return r2.Point{X: e.p.X + u*(e.c.End.X-e.p.X), Y: e.p.Y + u*(e.c.End.Y-e.p.Y)}, e.nrm
 	case vertex:
-		sin, cos := math.Sincos(e.from + u*e.sweep)
-		return e.p, r2.Point{X: cos, Y: sin}
+		return e.p, e.toward(u)
 	}
-	sin, cos := math.Sincos(float64(e.c.From) + u*float64(e.c.Sweep))
-	p = r2.Point{X: e.c.Center.X + e.c.Radius*cos, Y: e.c.Center.Y + e.c.Radius*sin}
+	d := e.toward(u)
+	p = r2.Point{X: e.c.Center.X + e.c.Radius*d.X, Y: e.c.Center.Y + e.c.Radius*d.Y}
 	if e.kind == concave {
-		return p, r2.Point{X: -cos, Y: -sin}
+		return p, r2.Point{X: -d.X, Y: -d.Y}
 	}
-	return p, r2.Point{X: cos, Y: sin}
+	return p, d
+}
+
+// toward returns the direction of an arc or a vertex's fan at the fraction u, from
+// its centre.
+func (e *element) toward(u float64) r2.Point {
+	from, sweep := e.from, e.sweep
+	start, end := e.first, e.last
+	if e.kind != vertex {
+		from, sweep = float64(e.c.From), float64(e.c.Sweep)
+		if sweep < 0 {
+			start, end = end, start
+		}
+	}
+	switch u {
+	case 0:
+		return start
+	case 1:
+		return end
+	}
+	sin, cos := math.Sincos(from + u*sweep)
+	return r2.Point{X: cos, Y: sin}
 }
 
 // bounds is the box round the element.

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"sort"
 
+	"burrcast/geom"
+
 	"github.com/golang/geo/r2"
 )
 
@@ -45,8 +47,15 @@ func (s *Scratch) cutPieces() {
 	for k, ring := range f.rings {
 		first := len(f.pieces)
 		for _, id := range ring {
+			e := &f.elems[id]
+			u := 0.0
+			p, n := e.at(u)
 			for _, rn := range f.runs[id] {
-				f.cutRun(id, rn)
+				if rn.u0 != u {
+					p, n = e.at(rn.u0)
+				}
+				p, n = f.cutRun(id, rn, p, n)
+				u = rn.u1
 			}
 		}
 		for m := first; m < len(f.pieces); m++ {
@@ -100,42 +109,47 @@ func (s *Scratch) pairPieces() {
 
 func alike(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(a, b) }
 
-func (f *Field) cutRun(id int32, rn run) {
+// cutRun adds the pieces of a run of element id that begins at the place p with
+// the normal n, and returns place and normal at its end.
+func (f *Field) cutRun(id int32, rn run, p, n r2.Point) (r2.Point, r2.Point) {
+	e := &f.elems[id]
 	cuts := [4]float64{rn.u0}
-	n := 1
+	count := 1
 	if rn.j != noFoot && rn.j != id {
-		us, count := f.stationary(id, rn.j)
-		for _, u := range us[:count] {
+		us, some := f.stationary(id, rn.j)
+		for _, u := range us[:some] {
 			if u <= rn.u0+1e-12 || u >= rn.u1-1e-12 {
 				continue
 			}
 			// Between smooth neighbours the formula may not hold there.
-			if p, nrm := f.elems[id].at(u); f.radius(id, p, nrm, rn.j) <= f.far {
-				cuts[n] = u
-				if n++; n == 3 && cuts[1] > cuts[2] {
+			if q, nrm := e.at(u); f.radius(id, q, nrm, rn.j) <= f.far {
+				cuts[count] = u
+				if count++; count == 3 && cuts[1] > cuts[2] {
 					cuts[1], cuts[2] = cuts[2], cuts[1]
 				}
 			}
 		}
 	}
 	flat := f.isFlat(id, rn)
-	if flat && n == 1 {
-		cuts[n] = (rn.u0 + rn.u1) / 2
-		n++
+	if flat && count == 1 {
+		cuts[count] = (rn.u0 + rn.u1) / 2
+		count++
 	}
-	cuts[n] = rn.u1
-	for k := 1; k <= n; k++ {
+	cuts[count] = rn.u1
+	for k := 1; k <= count; k++ {
 		f.pieces = append(f.pieces, piece{elem: id, j: rn.j, u0: cuts[k-1], u1: cuts[k], flat: flat, split: k > 1})
 		pc := &f.pieces[len(f.pieces)-1]
-		pc.r0, pc.c0 = f.discAt(id, pc.u0, rn, true)
-		pc.r1, pc.c1 = f.discAt(id, pc.u1, rn, false)
+		pc.r0, pc.c0 = f.discAt(id, pc.u0, p, n, rn, true)
+		p, n = e.at(pc.u1)
+		pc.r1, pc.c1 = f.discAt(id, pc.u1, p, n, rn, false)
 		f.narrowPart(pc)
 	}
+	return p, n
 }
 
-// discAt returns radius and cosine of the angle on run rn at u; at the ends of
-// the run the traced radius stands.
-func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, c float64) {
+// discAt returns radius and cosine of the angle on run rn at u, which is the place
+// p with the normal n; at the ends of the run the traced radius stands.
+func (f *Field) discAt(id int32, u float64, p, n r2.Point, rn run, start bool) (r, c float64) {
 	e := &f.elems[id]
 	if e.kind != vertex {
 		if u == 0 && e.turnPrev > smoothTurn {
@@ -145,7 +159,6 @@ func (f *Field) discAt(id int32, u float64, rn run, start bool) (r, c float64) {
 			return 0, math.Cos(e.turnNext)
 		}
 	}
-	p, n := e.at(u)
 	switch {
 	case u == rn.u0 && start:
 		r = rn.r0
@@ -169,33 +182,50 @@ func (f *Field) isFlat(id int32, rn run) bool {
 
 // stationary returns the fractions of element i, count of them, at which the
 // radius against element j has an extreme: where the two normals are opposite.
+// Of arcs and fans those beyond their ends are left out.
 func (f *Field) stationary(i, j int32) (us [2]float64, count int) {
 	e, o := &f.elems[i], &f.elems[j]
 	target := o.p // the point whose direction matters; a line has none
 	if o.kind == concave || o.kind == convex {
 		target = o.c.Center
 	}
-	switch e.kind {
-	case lineElem:
+	if e.kind == lineElem {
 		if o.kind == lineElem {
 			return us, 0
 		}
 		return [2]float64{e.dir.Dot(target.Sub(e.p)) / e.length}, 1
-	case vertex:
-		d := target.Sub(e.p)
-		if o.kind == lineElem {
-			d = o.nrm.Mul(-1)
-		}
-		return [2]float64{e.fanFraction(d), e.fanFraction(d.Mul(-1))}, 2
 	}
-	d := target.Sub(e.c.Center)
-	if o.kind == lineElem {
+	var d r2.Point
+	switch {
+	case o.kind == lineElem:
 		d = o.nrm
+	case e.kind == vertex:
+		d = target.Sub(e.p)
+	default:
+		d = target.Sub(e.c.Center)
 	}
 	if d.X == 0 && d.Y == 0 {
 		return us, 0
 	}
-	return [2]float64{fraction(&e.c, d), fraction(&e.c, d.Mul(-1))}, 2
+	for _, d := range [...]r2.Point{d, d.Mul(-1)} {
+		switch {
+		case e.kind != vertex && within(e, d):
+			us[count] = fraction(&e.c, d)
+			count++
+		case e.kind == vertex && e.fans(d):
+			us[count] = e.fanFraction(d)
+			count++
+		}
+	}
+	return us, count
+}
+
+// fans reports whether a vertex's fan may hold the direction d: no angle is
+// formed.
+func (e *element) fans(d r2.Point) bool {
+	slack := 1e-9 * (math.Abs(d.X) + math.Abs(d.Y))
+	// The fan turns to the right, by half a turn at most.
+	return geom.Cross(e.first, d) <= slack && geom.Cross(d, e.last) <= slack
 }
 
 // fanFraction returns where in a vertex's fan the direction d lies; outside
