@@ -6,8 +6,10 @@ import (
 	"encoding/json"
 	"flag"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -352,5 +354,32 @@ func TestDisagreementsInText(t *testing.T) {
 	_, tail, ok := strings.Cut(got, "sources disagree on numbers")
 	if !ok || !strings.Contains(tail, "~ Smallest hole: 0.7 t: two; 1.0 t: others. Used: both (3 parts)\n\n- Last words.\n") {
 		t.Errorf("got\n%s", got)
+	}
+}
+
+// Whole numbers take a way of their own; what is written is what twelve digits are.
+func TestNumPlain(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 9))
+	plain := func(v float64) string {
+		if v == 0 {
+			return "0"
+		}
+		if a := math.Abs(v); a < 1e-6 || a >= 1e15 {
+			return strconv.FormatFloat(v, 'g', digits, 64)
+		}
+		r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', digits-1, 64), 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strconv.FormatFloat(r, 'f', -1, 64)
+	}
+	for i := range 100000 {
+		v := (random.Float64() - 0.5) * math.Pow(10, float64(random.IntN(34)-12))
+		if i%3 == 0 {
+			v = math.Round(v)
+		}
+		if got, want := Num(v).String(), plain(v); got != want {
+			t.Fatalf("%v: %s, want %s", v, got, want)
+		}
 	}
 }

@@ -358,23 +358,31 @@ func (n Num) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil, errors.New("implementation error: a number of the report is not finite")
 	}
-	return []byte(n.String()), nil
+	return n.append(make([]byte, 0, 24)), nil
 }
 
 // String is the number as every format for programs writes it.
 func (n Num) String() string {
+	var room [24]byte
+	return string(n.append(room[:0]))
+}
+
+// append writes the number behind text.
+func (n Num) append(text []byte) []byte {
 	v := float64(n)
 	if v == 0 {
-		return "0" // not "-0"
+		return append(text, '0') // not "-0"
 	}
 	if a := math.Abs(v); a >= 1e-6 && a < 1e15 {
-		s := strconv.FormatFloat(v, 'e', digits-1, 64)
-		r, err := strconv.ParseFloat(s, 64)
-		if err == nil {
-			return strconv.FormatFloat(r, 'f', -1, 64)
+		if v == math.Trunc(v) && a < 1e11 { // fewer digits than are kept
+			return strconv.AppendInt(text, int64(v), 10)
+		}
+		var room [32]byte
+		if r, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'e', digits-1, 64)), 64); err == nil {
+			return strconv.AppendFloat(text, r, 'f', -1, 64)
 		}
 	}
-	return strconv.FormatFloat(v, 'g', digits, 64)
+	return strconv.AppendFloat(text, v, 'g', digits, 64)
 }
 
 // Known turns a value and whether it is one into a number of the report.
