@@ -3,7 +3,6 @@ package width
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"burrcast/geom"
 
@@ -91,63 +90,54 @@ func (f *Field) Far() float64 { return f.far }
 // between them.
 func (s *Scratch) addContour(k int32, loop []geom.Curve, least float64) {
 	f := &s.field
-	curves := s.loop[:0]
-	for i := range loop {
-		if loop[i].Length() > least {
-			curves = append(curves, loopCurve{loop[i].Moved(f.origin.Mul(-1)), int32(i)})
-		}
-	}
+	s.keep(loop, least)
+	curves, n := s.loop, len(s.loop)
 	from := len(f.ringOf)
-	n := len(curves)
-	ids := slices.Grow(s.ids[:0], n)[:n]
-	s.loop, s.ids = curves, ids
 	for m := range curves {
 		q := &curves[m]
-		e := element{contour: k, curve: q.i, c: q.c, p: q.c.Start, length: q.c.Length()}
+		q.elem = int32(len(f.elems))
+		f.ringOf = append(f.ringOf, q.elem)
+		f.elems = append(f.elems, element{contour: k, curve: q.i, c: q.c, p: q.c.Start, length: q.length})
+		e := &f.elems[q.elem]
 		switch {
 		case !q.c.IsArc():
 			e.kind = lineElem
-			e.dir = q.c.Tangent(0)
+			e.dir = q.leave
 			e.nrm = geom.Left(e.dir)
 		case q.c.Sweep > 0:
 			e.kind = concave
 		default:
 			e.kind = convex
 		}
-		ids[m] = int32(len(f.elems))
-		f.elems = append(f.elems, e)
-		f.ringOf = append(f.ringOf, ids[m])
-		t0 := q.c.Tangent(1)
-		t1 := curves[(m+1)%n].c.Tangent(0)
-		next := &curves[(m+1)%n].c
-		turn := math.Atan2(geom.Cross(t0, t1), t0.Dot(t1))
+		next := &curves[(m+1)%n]
+		turn := math.Atan2(geom.Cross(q.arrive, next.leave), q.arrive.Dot(next.leave))
 		switch {
 		case q.c.IsCircle():
 			turn = 0
 		case math.Abs(turn) > math.Pi-1e-6:
-			turn = cuspTurn(&q.c, next)
+			turn = cuspTurn(&q.c, &next.c)
 		}
-		f.elems[ids[m]].turnNext = turn
+		e.turnNext = turn
 		if turn < -1e-9 {
-			nrm, last := geom.Left(t0), geom.Left(t1)
+			nrm, last := geom.Left(q.arrive), geom.Left(next.leave)
 			if turn == -math.Pi {
 				last = nrm.Mul(-1)
 			}
+			f.ringOf = append(f.ringOf, int32(len(f.elems)))
 			f.elems = append(f.elems, element{
 				kind: vertex, contour: k, curve: q.i, p: q.c.End,
 				from: math.Atan2(nrm.Y, nrm.X), sweep: turn, first: nrm, last: last,
 				turnPrev: turn, turnNext: turn,
 			})
-			f.ringOf = append(f.ringOf, int32(len(f.elems)-1))
 		}
 	}
-	for m, id := range ids {
-		e := &f.elems[id]
-		before := &f.elems[ids[(m+n-1)%n]]
-		e.prev, e.next = ids[(m+n-1)%n], ids[(m+1)%n]
-		e.turnPrev = before.turnNext
+	for m := range curves {
+		e := &f.elems[curves[m].elem]
+		before := curves[(m+n-1)%n].elem
+		e.prev, e.next = before, curves[(m+1)%n].elem
+		e.turnPrev = f.elems[before].turnNext
 		if e.kind != lineElem {
-			e.prepareArc()
+			e.prepareArc(&curves[m])
 		}
 	}
 	ring := f.ringOf[from:len(f.ringOf):len(f.ringOf)]
@@ -163,18 +153,46 @@ func (s *Scratch) addContour(k int32, loop []geom.Curve, least float64) {
 	}
 }
 
-// prepareArc fills in what within needs.
-func (e *element) prepareArc() {
+// loopCurve is a curve of a loop about the origin of its field.
+type loopCurve struct {
+	c             geom.Curve
+	length        float64
+	leave, arrive r2.Point // directions of travel at its start and end
+	i             int32    // index in its contour
+	elem          int32
+}
+
+// keep fills s.loop with the curves longer than least.
+func (s *Scratch) keep(loop []geom.Curve, least float64) {
+	s.loop = s.loop[:0]
+	for i := range loop {
+		l := loop[i].Length()
+		if l <= least {
+			continue
+		}
+		q := loopCurve{c: loop[i].Moved(s.field.origin.Mul(-1)), length: l, i: int32(i)}
+		if q.c.IsArc() {
+			q.leave, q.arrive = q.c.Tangent(0), q.c.Tangent(1)
+		} else {
+			q.leave = geom.Unit(q.c.End.Sub(q.c.Start))
+			q.arrive = q.leave
+		}
+		s.loop = append(s.loop, q)
+	}
+}
+
+// prepareArc fills in what within needs, from the arc's curve.
+func (e *element) prepareArc(q *loopCurve) {
 	slack := func(turn float64) float64 {
 		if math.Abs(turn) < smoothTurn {
 			return smoothSlack * math.Abs(float64(e.c.Sweep))
 		}
 		return footSlack
 	}
-	e.first, e.last = geom.Direction(e.c.From), geom.Direction(e.c.From+e.c.Sweep)
+	e.first, e.last = geom.Left(q.leave).Mul(-1), geom.Left(q.arrive).Mul(-1)
 	e.slack0, e.slack1 = slack(e.turnPrev), slack(e.turnNext)
 	if e.c.Sweep < 0 {
-		e.first, e.last = e.last, e.first
+		e.first, e.last = geom.Left(q.arrive), geom.Left(q.leave)
 		e.slack0, e.slack1 = e.slack1, e.slack0
 	}
 	e.wide = math.Abs(float64(e.c.Sweep)) > math.Pi

@@ -16,16 +16,8 @@ type Scratch struct {
 	field   Field
 	closing closing
 	loop    []loopCurve
-	ids     []int32 // elements of the curves of a loop
 	heads   []int32 // while pieces are paired: by pair of elements,
 	nexts   []int32 // and by piece
-}
-
-// loopCurve is a curve about the origin of its field, and its index in its
-// contour.
-type loopCurve struct {
-	c geom.Curve
-	i int32
 }
 
 // roomy is the number of elements from which on room is given back when the next
