@@ -262,7 +262,7 @@ func (o *output) finish() error {
 	if closing := o.file.Close(); err == nil {
 		err = closing
 	}
-	o.file = nil
+	o.file, o.buffer = nil, nil // a folder has many that wait to be put in place
 	return err
 }
 

@@ -2,6 +2,7 @@ package report
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -222,4 +223,30 @@ func TestFolderLeavesNoSpool(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Marked drawings wait on the disk for the report to be whole, and hold nothing
+// in memory until then: a folder may have tens of thousands.
+func TestMarkedDrawingsWaitWithoutMemory(t *testing.T) {
+	f, err := OpenFolder(t.TempDir(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Abort()
+	held := func() uint64 {
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return m.HeapAlloc
+	}
+	before, text := held(), make([]byte, 1000)
+	for i := range 300 {
+		if err := f.mark(fmt.Sprintf("%d.dxf", i), text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if more := (int64(held()) - int64(before)) / 300; more > 4000 {
+		t.Errorf("%d bytes wait for each drawing", more)
+	}
+	runtime.KeepAlive(f)
 }
