@@ -34,7 +34,9 @@
 //	gauge.go          sheet gauges, thicknesses, zinc, grains, speeds
 //	stocks.go         materials by any name people use
 //	notes.go, notematerial.go
-//	                  inputs read from notes and file names
+//	                  inputs read from notes and file names, by patterns
+//	                  (noteforms.go, form.go) and words of the shop
+//	                  (phrases.go, negation.go)
 //	lie.go            tipping, and parts that hook into one another
 //	nest.go           parts too near in their sheet, over each other, on joints
 //	bend.go           cut-outs beside a bend
