@@ -24,18 +24,6 @@ func BenchmarkJudgeShare(b *testing.B) {
 	b.ReportMetric(100*judging.Seconds()/whole.Seconds(), "%judging")
 }
 
-// Judging costs less than a twentieth of a check.
-func TestJudgingIsCheap(t *testing.T) {
-	best := 1.0 // of three runs: a busy machine disturbs single ones
-	for range 3 {
-		j, w := judgeShare(t)
-		best = min(best, j.Seconds()/w.Seconds())
-	}
-	if best > 0.05 {
-		t.Errorf("judging takes %.1f %% of a check, more than 5", 100*best)
-	}
-}
-
 // judgeShare times reading, measuring and judging of the demo's drawings.
 func judgeShare(t testing.TB) (judging, whole time.Duration) {
 	t.Helper()
