@@ -30,13 +30,13 @@ func (w *work) feeds() {
 		f := edges.Face(dir, lying)
 		c := w.part.Centroid
 		sin, cos := math.Sincos(dir)
-		section, _ := sections.Widest(dir)
+		section, place := sections.Widest(dir)
 		along, across, front := s.Reach(dir)
 		return measure.Feed{
 			Angle: deg, Length: along, Width: across,
 			Lead:    front - c.X*cos - c.Y*sin,
-			Section: section,
-			Along:   f.Along / f.Total, Against: f.Against / f.Total, Across: f.Across / f.Total,
+			Section: section, SectionAt: place,
+			Along: f.Along / f.Total, Against: f.Against / f.Total, Across: f.Across / f.Total,
 			Lying: f.Lying / f.Total,
 		}
 	}

@@ -88,3 +88,47 @@ func TestDuplicatesHaveAPlace(t *testing.T) {
 		t.Errorf("place %v", p)
 	}
 }
+
+// The material on the line named is as wide as the section said: by the crossings
+// of a plain polygon with that line, on the wider of its two sides.
+func TestSectionWitness(t *testing.T) {
+	outline := []r2.Point{{X: 500, Y: 700}, {X: 620, Y: 700}, {X: 620, Y: 730}, {X: 560, Y: 740}, {X: 560, Y: 800}, {X: 505, Y: 790}}
+	window := []r2.Point{{X: 515, Y: 715}, {X: 515, Y: 760}, {X: 540, Y: 760}, {X: 550, Y: 720}}
+	loops := [][]geom.Curve{nil, nil}
+	for k, ring := range [][]r2.Point{outline, window} {
+		for i, p := range ring {
+			loops[k] = append(loops[k], geom.Line(p, ring[(i+1)%len(ring)]))
+		}
+	}
+	w := &work{loops: loops, merged: loops, ids: []string{outlineID, "C1"}, part: &measure.Part{}}
+	w.totals()
+	w.feeds()
+	on := func(u r2.Point, x float64) float64 {
+		sum, across := 0.0, r2.Point{X: -u.Y, Y: u.X}
+		for _, ring := range [][]r2.Point{outline, window} {
+			for i, p := range ring {
+				q := ring[(i+1)%len(ring)]
+				a, b := p.Dot(u)-x, q.Dot(u)-x
+				if (a < 0) != (b < 0) {
+					y := p.Add(q.Sub(p).Mul(a / (a - b))).Dot(across)
+					if a < 0 { // travels along: material beyond it
+						y = -y
+					}
+					sum += y
+				}
+			}
+		}
+		return sum
+	}
+	for _, f := range w.part.Feeds {
+		sin, cos := math.Sincos(-f.Angle * math.Pi / 180)
+		u := r2.Point{X: cos, Y: sin}
+		got := max(on(u, f.SectionAt-1e-6), on(u, f.SectionAt+1e-6))
+		if math.Abs(got-f.Section) > 1e-3 {
+			t.Errorf("feed at %g: section %g, on the line at %g %g", f.Angle, f.Section, f.SectionAt, got)
+		}
+	}
+	if len(w.part.Feeds) < feedSteps {
+		t.Errorf("%d feeds", len(w.part.Feeds))
+	}
+}

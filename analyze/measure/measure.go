@@ -238,7 +238,11 @@ type Feed struct {
 	Length  float64 // along the feed, mm
 	Width   float64 // across the feed, mm
 	Section float64 // widest sum of material under a line across the feed, mm
-	Lead    float64 // from the leading end back to the centre of gravity, mm; 0: not measured
+	// The line that proves Section: its points p have p.u = SectionAt, u the feed's
+	// direction as the part sees it, turned back by Angle from the drawing's X; mm.
+	// Where the section steps there the wider side counts.
+	SectionAt float64
+	Lead      float64 // from the leading end back to the centre of gravity, mm; 0: not measured
 	// Shares of all edge length by the direction that the edge faces (its
 	// outward normal): within 45 degrees of the feed, against it, or across.
 	Along, Against, Across float64
