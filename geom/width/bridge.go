@@ -91,7 +91,7 @@ func (f *Field) firstMet(i int32, p, n r2.Point, r float64) (float64, int32) {
 	nodes := f.hull.nodes
 	for k := int32(0); k < int32(len(nodes)); {
 		nd := &nodes[k]
-		if nd.dist2(c) > r*r*(1+1e-12) {
+		if nd.dist2(c) > 4*r*r*(1+1e-12) {
 			k = nd.skip
 			continue
 		}

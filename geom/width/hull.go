@@ -25,10 +25,11 @@ type hull struct {
 }
 
 // slab is a box round the sides of a node, laid along the chord of their
-// stretch: on a smooth wall as on a jagged one it is thin towards the region.
+// stretch: on a smooth wall as on a jagged one it is thin towards the region. A
+// line of memory holds one.
 type slab struct {
-	ax, ay, dx, dy float64 // origin and unit direction
-	x0, x1, y0, y1 float64 // the box along that direction and across it
+	cx, cy, dx, dy float64 // middle and unit direction
+	hx, hy         float64 // half the box along that direction and across it
 	skip           int32
 	first, count   int32 // sides of a leaf; count 0 for an inner node
 }
@@ -90,7 +91,8 @@ func (h *hull) contours(all []stretchBox) {
 	}
 	box := alongLongerSide(all, func(s *stretchBox) r2.Rect { return s.box })
 	k := len(h.nodes)
-	h.nodes = append(h.nodes, slab{dx: 1, x0: box.X.Lo, x1: box.X.Hi, y0: box.Y.Lo, y1: box.Y.Hi})
+	m := box.Center()
+	h.nodes = append(h.nodes, slab{cx: m.X, cy: m.Y, dx: 1, hx: box.X.Length() / 2, hy: box.Y.Length() / 2})
 	h.contours(all[:len(all)/2])
 	h.contours(all[len(all)/2:])
 	h.nodes[k].skip = int32(len(h.nodes))
@@ -112,36 +114,39 @@ func (h *hull) stretch(lo, hi int) {
 
 func slabOf(sides []side) slab {
 	first, last := &sides[0], &sides[len(sides)-1]
-	n := slab{ax: first.ax, ay: first.ay}
-	x, y := last.ax+last.length*last.dx-n.ax, last.ay+last.length*last.dy-n.ay
+	ax, ay := first.ax, first.ay
+	x, y := last.ax+last.length*last.dx-ax, last.ay+last.length*last.dy-ay
 	l := math.Sqrt(x*x + y*y)
 	if l <= 1e-3*first.length {
 		// Closed: any direction will do.
 		x, y, l = 1, 0, 1
 	}
-	n.dx, n.dy = x/l, y/l
-	n.x0, n.x1, n.y0, n.y1 = 0, 0, 0, 0
+	dx, dy := x/l, y/l
+	var x0, x1, y0, y1 float64
 	for i := range sides {
 		s := &sides[i]
-		x, y := s.ax-n.ax, s.ay-n.ay
-		u, v := x*n.dx+y*n.dy, y*n.dx-x*n.dy
-		n.x0, n.x1 = min(n.x0, u-s.sag), max(n.x1, u+s.sag)
-		n.y0, n.y1 = min(n.y0, v-s.sag), max(n.y1, v+s.sag)
+		x, y := s.ax-ax, s.ay-ay
+		u, v := x*dx+y*dy, y*dx-x*dy
+		x0, x1 = min(x0, u-s.sag), max(x1, u+s.sag)
+		y0, y1 = min(y0, v-s.sag), max(y1, v+s.sag)
 		if s.length > 0 {
 			x, y = x+s.length*s.dx, y+s.length*s.dy
-			u, v = x*n.dx+y*n.dy, y*n.dx-x*n.dy
-			n.x0, n.x1 = min(n.x0, u-s.sag), max(n.x1, u+s.sag)
-			n.y0, n.y1 = min(n.y0, v-s.sag), max(n.y1, v+s.sag)
+			u, v = x*dx+y*dy, y*dx-x*dy
+			x0, x1 = min(x0, u-s.sag), max(x1, u+s.sag)
+			y0, y1 = min(y0, v-s.sag), max(y1, v+s.sag)
 		}
 	}
-	return n
+	x, y = (x0+x1)/2, (y0+y1)/2
+	return slab{cx: ax + x*dx - y*dy, cy: ay + x*dy + y*dx, dx: dx, dy: dy, hx: (x1 - x0) / 2, hy: (y1 - y0) / 2}
 }
 
-// dist2 is the squared distance from p to the node's box.
+// dist2 is four times the squared distance from p to the node's box. It takes no
+// branches: whether a disc meets a node is as good as random.
 func (n *slab) dist2(p r2.Point) float64 {
-	x, y := p.X-n.ax, p.Y-n.ay
-	u, v := x*n.dx+y*n.dy, y*n.dx-x*n.dy
-	u, v = max(n.x0-u, u-n.x1, 0), max(n.y0-v, v-n.y1, 0)
+	x, y := p.X-n.cx, p.Y-n.cy
+	u, v := math.Abs(x*n.dx+y*n.dy)-n.hx, math.Abs(y*n.dx-x*n.dy)-n.hy
+	u += math.Abs(u)
+	v += math.Abs(v)
 	return u*u + v*v
 }
 
@@ -151,19 +156,12 @@ func (f *Field) empty(c r2.Point, r float64) bool {
 	r2 := r * r
 	for k := int32(0); k < int32(len(nodes)); {
 		n := &nodes[k]
-		x, y := c.X-n.ax, c.Y-n.ay
-		u, v := x*n.dx+y*n.dy, y*n.dx-x*n.dy
-		if u < n.x0 {
-			u = n.x0 - u
-		} else if u -= n.x1; u < 0 {
-			u = 0
-		}
-		if v < n.y0 {
-			v = n.y0 - v
-		} else if v -= n.y1; v < 0 {
-			v = 0
-		}
-		if u*u+v*v >= r2 {
+		// dist2, which the compiler would call.
+		x, y := c.X-n.cx, c.Y-n.cy
+		u, v := math.Abs(x*n.dx+y*n.dy)-n.hx, math.Abs(y*n.dx-x*n.dy)-n.hy
+		u += math.Abs(u)
+		v += math.Abs(v)
+		if u*u+v*v >= 4*r2 {
 			k = n.skip
 			continue
 		}
