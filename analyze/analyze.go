@@ -2,7 +2,6 @@ package analyze
 
 import (
 	"fmt"
-	"sort"
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
@@ -318,15 +317,4 @@ func (a *analysis) errorOf(i int) float64 {
 	}
 	size := geom.LoopBounds(reg.Outline.Curves)
 	return e + mergeShare*size.Size().Norm() + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
-}
-
-// byPlace orders points from top to bottom, then left to right.
-func byPlace[T any](list []T, where func(*T) r2.Point) {
-	sort.SliceStable(list, func(i, k int) bool {
-		p, q := where(&list[i]), where(&list[k])
-		if p.Y != q.Y {
-			return p.Y > q.Y
-		}
-		return p.X < q.X
-	})
 }

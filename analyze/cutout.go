@@ -26,7 +26,7 @@ func (w *work) cutouts() error {
 		in := geom.Integrate(w.loops[k])
 		c := measure.Cutout{
 			ID:        w.ids[k],
-			Area:      measure.Of(-in.Area, w.err*geom.LoopLength(loop)),
+			Area:      measure.Of(-in.Area, w.err*w.part.Lengths[k].Length.V),
 			Perimeter: w.part.Lengths[k].Length,
 		}
 		c.At, _ = in.Centroid()

@@ -111,10 +111,8 @@ func (a *analysis) findBridges(p *measure.Part) {
 		p.Joints = append(p.Joints, measure.Joint{Contour: w.Between[0], At: w.At, Gap: w.Width, Bridge: true})
 	}
 	if len(found) > 0 {
-		byPlace(p.Joints, func(j *measure.Joint) r2.Point { return j.At })
-		for k := range p.Joints {
-			p.Joints[k].ID = fmt.Sprintf("J%d", k+1)
-		}
+		byPlace(p.Joints, p.BBox.Size().Norm(), func(j *measure.Joint) r2.Point { return j.At })
+		label(p.Joints, 'J', func(j *measure.Joint) *string { return &j.ID })
 	}
 }
 

@@ -52,7 +52,7 @@ func (a *analysis) begin(i int) Part {
 	p.Measure.Quantity = 1
 	w.loops = append(w.loops, reg.Outline.Curves)
 	holes := append([]contour.Contour(nil), reg.Holes...)
-	byPlace(holes, func(c *contour.Contour) r2.Point { return geom.LoopBounds(c.Curves).Center() })
+	byPlace(holes, geom.LoopBounds(reg.Outline.Curves).Size().Norm(), func(c *contour.Contour) r2.Point { return geom.LoopBounds(c.Curves).Center() })
 	for _, h := range holes {
 		w.loops = append(w.loops, h.Curves)
 	}
@@ -167,22 +167,15 @@ func (w *work) joint(k int, j contour.Joint) {
 // number orders the features by place and gives them their ids.
 func (w *work) number() {
 	p := w.part
-	byPlace(p.Notches, func(n *measure.Notch) r2.Point { return n.At })
-	for k := range p.Notches {
-		p.Notches[k].ID = fmt.Sprintf("N%d", k+1)
-	}
-	byPlace(p.Corners, func(c *measure.Corner) r2.Point { return c.At })
-	for k := range p.Corners {
-		p.Corners[k].ID = fmt.Sprintf("K%d", k+1)
-	}
-	byPlace(p.Webs, func(v *measure.Passage) r2.Point { return v.At })
-	for k := range p.Webs {
-		p.Webs[k].ID = fmt.Sprintf("W%d", k+1)
-	}
-	byPlace(p.Joints, func(j *measure.Joint) r2.Point { return j.At })
-	for k := range p.Joints {
-		p.Joints[k].ID = fmt.Sprintf("J%d", k+1)
-	}
+	size := p.BBox.Size().Norm()
+	byPlace(p.Notches, size, func(n *measure.Notch) r2.Point { return n.At })
+	label(p.Notches, 'N', func(n *measure.Notch) *string { return &n.ID })
+	byPlace(p.Corners, size, func(c *measure.Corner) r2.Point { return c.At })
+	label(p.Corners, 'K', func(c *measure.Corner) *string { return &c.ID })
+	byPlace(p.Webs, size, func(v *measure.Passage) r2.Point { return v.At })
+	label(p.Webs, 'W', func(v *measure.Passage) *string { return &v.ID })
+	byPlace(p.Joints, size, func(j *measure.Joint) r2.Point { return j.At })
+	label(p.Joints, 'J', func(j *measure.Joint) *string { return &j.ID })
 }
 
 // addMarks gives the part the bends, etch marks and forms that lie in it.
