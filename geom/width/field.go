@@ -166,11 +166,12 @@ type loopCurve struct {
 func (s *Scratch) keep(loop []geom.Curve, least float64) {
 	s.loop = s.loop[:0]
 	for i := range loop {
-		l := loop[i].Length()
-		if l <= least {
+		q := loopCurve{c: loop[i].Moved(s.field.origin.Mul(-1)), i: int32(i)}
+		// Of the moved curve: with the length before, places on it are a rounding off.
+		q.length = q.c.Length()
+		if q.length <= least {
 			continue
 		}
-		q := loopCurve{c: loop[i].Moved(s.field.origin.Mul(-1)), length: l, i: int32(i)}
 		if q.c.IsArc() {
 			q.leave, q.arrive = q.c.Tangent(0), q.c.Tangent(1)
 		} else {
