@@ -305,16 +305,35 @@ func (a *analysis) measureParts() {
 // errorOf bounds how far the curves of a region lie from what was drawn, mm.
 func (a *analysis) errorOf(i int) float64 {
 	reg := &a.built.Regions[i]
+	e := reg.Outline.Gap
+	for k := range reg.Holes {
+		e = max(e, reg.Holes[k].Gap)
+	}
+	a.sources(i, func(s int) { e = max(e, a.dxf.Paths[a.path[s]].Error, a.refits.rise[s]) })
+	size := geom.LoopBounds(reg.Outline.Curves)
+	return e + mergeShare*size.Size().Norm() + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
+}
+
+// fittedWithin bounds how far the arcs of a region that stand for ellipses and
+// splines lie from them, mm; 0 if there are none.
+func (a *analysis) fittedWithin(i int) float64 {
 	e := 0.0
-	contours := append([]contour.Contour{reg.Outline}, reg.Holes...)
-	for _, c := range contours {
-		e = max(e, c.Gap)
+	a.sources(i, func(s int) { e = max(e, a.dxf.Paths[a.path[s]].Error) })
+	return e
+}
+
+// sources calls f for the drawn curves that the contours of a region came from.
+func (a *analysis) sources(i int, f func(s int)) {
+	reg := &a.built.Regions[i]
+	of := func(c *contour.Contour) {
 		for _, s := range c.Sources {
 			if s >= 0 && s < len(a.path) {
-				e = max(e, a.dxf.Paths[a.path[s]].Error, a.refits.rise[s])
+				f(s)
 			}
 		}
 	}
-	size := geom.LoopBounds(reg.Outline.Curves)
-	return e + mergeShare*size.Size().Norm() + 4e-16*(size.Hi().Norm()+size.Lo().Norm())
+	of(&reg.Outline)
+	for k := range reg.Holes {
+		of(&reg.Holes[k])
+	}
 }

@@ -17,6 +17,7 @@ import (
 //     the first curve's chord gives the motion.
 //  3. Accept by the largest deviation of any vertex or arc middle of any
 //     contour, never by the sequence alone: small differences add up.
+//  4. Fitted curves are compared by their places alone (equalfitted.go).
 func mergeEqual(parts []Part) []Part {
 	var out []Part
 	bins := make(map[shapeKey][]int)
@@ -30,11 +31,11 @@ func mergeEqual(parts []Part) []Part {
 			if !q.shape.like(&p.shape) || q.Measure.Incomplete != p.Measure.Incomplete {
 				continue
 			}
-			if congruent(q, p, false) {
+			if congruent(q, p, false) || p.fitted > 0 && congruentFitted(q, p, false) {
 				found = k
 				break
 			}
-			if p.mirrorOf < 0 && q.mirrorOf < 0 && congruent(q, p, true) {
+			if p.mirrorOf < 0 && q.mirrorOf < 0 && (congruent(q, p, true) || p.fitted > 0 && congruentFitted(q, p, true)) {
 				p.mirrorOf = k
 			}
 		}
@@ -49,7 +50,8 @@ func mergeEqual(parts []Part) []Part {
 	return out
 }
 
-// shapeKey sorts parts exactly; shape compares them within tolerance.
+// shapeKey sorts parts exactly; shape compares them within tolerance. Curves are
+// not counted where they have been fitted.
 type shapeKey struct{ contours, curves int }
 
 type shape struct {
@@ -69,6 +71,9 @@ func newShape(p *Part) shape {
 	mid, half := (m[0]+m[1])/2, math.Hypot((m[0]-m[1])/2, m[2])
 	s.major, s.minor = mid+half, mid-half
 	s.size = p.Measure.BBox.Size().Norm()
+	if p.fitted > 0 {
+		s.key.curves = 0
+	}
 	return s
 }
 

@@ -98,6 +98,7 @@ type Part struct {
 	merged   [][]geom.Curve // Contours with pieces of one line or circle joined
 	ids      []string       // of each contour
 	err      float64        // bound on the curves' distance from the drawn ones, mm
+	fitted   float64        // the same of arcs that stand for ellipses and splines; 0 if there are none
 	shape    shape
 	mirrorOf int // index of the part this one mirrors, or -1
 }

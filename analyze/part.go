@@ -49,6 +49,7 @@ func (a *analysis) begin(i int) Part {
 	reg := &a.built.Regions[i]
 	p := Part{region: i, mirrorOf: -1}
 	w := &work{opt: a.opt, err: a.errorOf(i), part: &p.Measure}
+	p.fitted = a.fittedWithin(i)
 	p.Measure.Quantity = 1
 	w.loops = append(w.loops, reg.Outline.Curves)
 	holes := append([]contour.Contour(nil), reg.Holes...)
