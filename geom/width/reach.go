@@ -18,7 +18,7 @@ type Gap struct {
 // from the discs that touch at its two ends: a polygon drawn for a circle has
 // such stretches at its vertices.
 //
-//  1. On each piece the radius is monotone: bisect its formula for the place
+//  1. On each piece the radius is monotone: search its formula for the place
 //     where it passes half the diameter.
 //  2. Join the untouched parts that follow each other.
 //  3. Drop those within slack.
@@ -95,27 +95,53 @@ func (f *Field) below(pc *piece, r float64) (lo, hi float64, ok bool) {
 	case !in0 && !in1:
 		return 0, 0, false
 	}
-	a, b := pc.u0, pc.u1 // a below, b not
+	a, b, ga, gb := pc.u0, pc.u1, pc.r0-r, pc.r1-r // a below, b not
 	if in1 {
-		a, b = b, a
+		a, b, ga, gb = b, a, gb, ga
 	}
+	u := f.passes(pc, r, a, b, ga, gb)
+	if in0 {
+		return pc.u0, u, true
+	}
+	return u, pc.u1, true
+}
+
+// passes returns the last place from a on at which the radius of piece pc is less
+// than r: by false position (Illinois), by halving where the formula ends. ga and
+// gb are by how much the radius at a and b exceeds r, ga < 0 <= gb.
+func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
 	e := &f.elems[pc.elem]
-	for range 60 {
+	side := 0
+	for step := range 100 {
 		u := a + (b-a)/2
+		if gb > 0 && !math.IsInf(gb, 1) && step < 60 {
+			if s := a - ga*(b-a)/(gb-ga); (s-a)*(s-b) < 0 {
+				u = s
+			}
+		}
 		if u == a || u == b {
 			break
 		}
 		p, n := e.at(u)
-		if f.radius(pc.elem, p, n, pc.j) < r {
-			a = u
-		} else {
-			b = u
+		g := f.radius(pc.elem, p, n, pc.j) - r
+		if math.Abs(g) <= 1e-15*r {
+			return u
 		}
+		if g < 0 {
+			a, ga = u, g
+			if side == -1 {
+				gb /= 2
+			}
+			side = -1
+			continue
+		}
+		b, gb = u, g
+		if side == 1 {
+			ga /= 2
+		}
+		side = 1
 	}
-	if in0 {
-		return pc.u0, a, true
-	}
-	return a, pc.u1, true
+	return a
 }
 
 // depth returns the length of a stretch and how far its farthest point is from
