@@ -42,8 +42,7 @@ func (w *work) features() error {
 // notches lists the void passages that enter from the outline: they open at one
 // end, or lead into a wider pocket, and are at least half as deep as wide.
 func (w *work) notches(f *width.Field, course *width.Course) {
-	passages, _ := f.Features(grow)
-	for _, p := range passages {
+	for _, p := range f.Passages() {
 		if p.Open == 0 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}

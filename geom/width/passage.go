@@ -22,9 +22,8 @@ type Passage struct {
 	// Open counts the ends of walls at which the passage opens to wider ground:
 	// 4 for a strip between two wider places, 2 for one with a dead end, 0 for a
 	// strip that is all there is.
-	Open    int
-	Spans   []Span
-	Saddles []int // indexes into Field.Saddles of those that lie in it
+	Open  int
+	Spans []Span
 }
 
 // Span is a stretch of one contour that is a wall of a passage, in order of
@@ -45,6 +44,12 @@ func (f *Field) Features(grow float64) ([]Passage, []Saddle) {
 		saddles[k].Passage = of(saddles[k].piece)
 	}
 	return passages, saddles
+}
+
+// Passages is Features without the saddles.
+func (f *Field) Passages() []Passage {
+	passages, _ := f.passages()
+	return passages
 }
 
 // passages finds the passages and returns with them which one a piece lies in.

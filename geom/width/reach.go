@@ -108,7 +108,8 @@ func (f *Field) below(pc *piece, r float64) (lo, hi float64, ok bool) {
 
 // passes returns the last place from a on at which the radius of piece pc is less
 // than r: by false position (Illinois), by halving where the formula ends. ga and
-// gb are by how much the radius at a and b exceeds r, ga < 0 <= gb.
+// gb are by how much the radius at a and b exceeds r, ga < 0 <= gb. A radius right
+// to 1e-13, what its formula is right to, ends the search.
 func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
 	e := &f.elems[pc.elem]
 	side := 0
@@ -124,7 +125,7 @@ func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
 		}
 		p, n := e.at(u)
 		g := f.radius(pc.elem, p, n, pc.j) - r
-		if math.Abs(g) <= 1e-15*r {
+		if math.Abs(g) <= 1e-13*r {
 			return u
 		}
 		if g < 0 {
