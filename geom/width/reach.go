@@ -188,7 +188,13 @@ type Corner struct {
 // Corners lists the convex corners whose tangent turns by at least the angle
 // turn, in radians.
 func (f *Field) Corners(turn float64) []Corner {
-	var out []Corner
+	n := 0
+	for id := range f.elems {
+		if e := &f.elems[id]; e.kind != vertex && e.turnNext >= turn {
+			n++
+		}
+	}
+	out := make([]Corner, 0, n)
 	for id := range f.elems {
 		if e := &f.elems[id]; e.kind != vertex && e.turnNext >= turn {
 			out = append(out, Corner{f.place(int32(id), 1), math.Pi - e.turnNext})
