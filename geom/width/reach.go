@@ -107,9 +107,10 @@ func (f *Field) below(pc *piece, r float64) (lo, hi float64, ok bool) {
 }
 
 // passes returns the last place from a on at which the radius of piece pc is less
-// than r: by false position (Illinois), by halving where the formula ends. ga and
+// than r, or r to rounding: by false position (Illinois), by halving where the formula ends. ga and
 // gb are by how much the radius at a and b exceeds r, ga < 0 <= gb. A radius right
-// to 1e-13, what its formula is right to, ends the search.
+// to 1e-13, what its formula is right to, ends the search: below asks for one that
+// is 1e-9 less than the tool's, so that a flat place is moved no further by that.
 func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
 	e := &f.elems[pc.elem]
 	side := 0
