@@ -219,9 +219,7 @@ func besideEzdxf(t *testing.T, w witnessed) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Read as mm many of these are small: arcs within the usual tolerance keep
-	// places, not lengths, as well as is asked here.
-	d, err := ReadBytes(data, Options{Units: "mm", KeepChords: true, CurveTolerance: 1e-4})
+	d, err := ReadBytes(data, Options{KeepChords: true})
 	switch {
 	case d == nil:
 		if len(w.Counts) > 0 {
@@ -255,13 +253,14 @@ func besideEzdxf(t *testing.T, w witnessed) string {
 		t.Errorf("%s: %v, the witness has %v", w.Path, counts, w.Counts)
 		return "different"
 	}
-	if math.Abs(length-w.Length) > 5e-5*length+slack {
-		t.Errorf("%s: length %.9g, the witness has %.9g", w.Path, length, w.Length)
+	unit := d.Units.Millimetres // the witness keeps the drawing's own
+	if math.Abs(length-unit*w.Length) > 5e-5*length+slack {
+		t.Errorf("%s: length %.9g, the witness has %.9g", w.Path, length, unit*w.Length)
 		return "different"
 	}
 	if len(w.Box) == 4 {
 		size := max(box.Size().X, box.Size().Y)
-		theirs := r2.RectFromPoints(r2.Point{X: w.Box[0], Y: w.Box[1]}, r2.Point{X: w.Box[2], Y: w.Box[3]})
+		theirs := r2.RectFromPoints(r2.Point{X: w.Box[0], Y: w.Box[1]}.Mul(unit), r2.Point{X: w.Box[2], Y: w.Box[3]}.Mul(unit))
 		if off := max(box.Lo().Sub(theirs.Lo()).Norm(), box.Hi().Sub(theirs.Hi()).Norm()); off > 5e-5*size+2e-3 {
 			t.Errorf("%s: box %v, the witness has %v", w.Path, box, theirs)
 			return "different"
