@@ -48,7 +48,7 @@ func (w *work) cutouts() error {
 		c.Kind = kindOf(loop, c)
 		corners := f.Corners(sharp)
 		c.Corners = len(corners)
-		w.corners(corners, measure.Void, k)
+		w.corners(corners, measure.Void, w.ids[k:])
 		c.Reach = w.reach(f, k, width.NewCourse(loop))
 		w.part.Cutouts = append(w.part.Cutouts, c)
 	}

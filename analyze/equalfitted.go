@@ -121,7 +121,7 @@ func (c *curveCloud) settle(points []r2.Point, m geom.Affine, reach float64) (ge
 			a := m.Point(points[k])
 			var d float64
 			var b, n r2.Point
-			if d, b, n, at = c.nearest(a, at); d > reach {
+			if d, b, n, at = c.nearest(a, at); !(d <= reach) {
 				return m, false
 			}
 			arm := a.Sub(mid)
@@ -167,7 +167,7 @@ func (c *curveCloud) holds(points []r2.Point, m geom.Affine, tol float64) bool {
 	at := 0
 	for _, p := range points {
 		var d float64
-		if d, _, _, at = c.nearest(m.Point(p), at); d > tol {
+		if d, _, _, at = c.nearest(m.Point(p), at); !(d <= tol) {
 			return false
 		}
 	}

@@ -18,7 +18,7 @@ func (w *work) features() error {
 	}
 	course := width.NewCourse(void)
 	w.notches(f, course)
-	w.corners(f.Corners(sharp), measure.Void, 0)
+	w.corners(f.Corners(sharp), measure.Void, w.ids)
 	w.part.Reach = w.reach(f, 0, course)
 
 	f, err = w.room.New(w.merged, 0)
@@ -29,7 +29,7 @@ func (w *work) features() error {
 		w.part.Inscribed = w.width(d)
 	}
 	w.webs(f)
-	w.corners(f.Corners(sharp), measure.Material, -1)
+	w.corners(f.Corners(sharp), measure.Material, w.ids)
 	for k := range w.part.Cutouts {
 		if d, ok := f.Clearance(k + 1); ok {
 			w.part.Cutouts[k].EdgeGap = w.width(d)
@@ -41,20 +41,11 @@ func (w *work) features() error {
 // notches lists the void passages that enter from the outline: they open at one
 // end, or lead into a wider pocket, and are at least half as deep as wide.
 func (w *work) notches(f *width.Field, course *width.Course) {
-	passages := f.Passages()
-	open := 0
-	for k := range passages {
-		if passages[k].Open > 0 {
-			open++
-		}
-	}
-	w.part.Notches = slices.Grow(w.part.Notches, open)
-	for k := range passages {
-		p := &passages[k]
+	for _, p := range f.Passages() {
 		if p.Open == 0 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}
-		e, ok := course.Enclose(*p)
+		e, ok := course.Enclose(p)
 		if !ok {
 			continue
 		}
@@ -76,16 +67,7 @@ func (w *work) notches(f *width.Field, course *width.Course) {
 func (w *work) webs(f *width.Field) {
 	passages, saddles := f.Features(grow)
 	taken := make([]bool, len(passages))
-	for k := range saddles {
-		taken[saddles[k].Passage] = true
-	}
-	dead := 0 // ends
-	for k := range passages {
-		if passages[k].Open == 2 && !taken[k] {
-			dead++
-		}
-	}
-	w.part.Webs = slices.Grow(w.part.Webs, len(saddles)+dead)
+	w.part.Webs = slices.Grow(w.part.Webs, len(saddles))
 	courses := make([]*width.Course, len(w.merged))
 	course := func(k int) *width.Course {
 		if courses[k] == nil {
@@ -96,6 +78,7 @@ func (w *work) webs(f *width.Field) {
 	for k := range saddles {
 		s := &saddles[k]
 		p := &passages[s.Passage]
+		taken[s.Passage] = true
 		v := measure.Passage{
 			Kind: measure.Web, At: s.Disc.Center, Width: w.width(s.Disc), Length: measure.Of(p.Length, 2*w.err),
 			Between: [2]string{w.ids[s.Disc.Contours[0]], w.ids[s.Disc.Contours[1]]}, Level: w.level(f, s.Disc, w.ids),
@@ -108,13 +91,12 @@ func (w *work) webs(f *width.Field) {
 		}
 		w.part.Webs = append(w.part.Webs, v)
 	}
-	for k := range passages {
-		p := &passages[k]
+	for k, p := range passages {
 		if taken[k] || p.Open != 2 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}
 		c := p.Least.Contours[0]
-		e, ok := course(c).Enclose(*p)
+		e, ok := course(c).Enclose(p)
 		if !ok {
 			continue
 		}
@@ -131,18 +113,13 @@ func (w *work) webs(f *width.Field) {
 	}
 }
 
-// corners adds sharp corners of contour k, or, if it is negative, of the contours
-// that they say.
-func (w *work) corners(list []width.Corner, side string, k int) {
+// corners adds sharp corners; ids are those of the field's contours.
+func (w *work) corners(list []width.Corner, side string, ids []string) {
 	w.part.Corners = slices.Grow(w.part.Corners, len(list))
 	for i := range list {
 		c := &list[i]
-		of := k
-		if k < 0 {
-			of = c.At.Contour
-		}
 		w.part.Corners = append(w.part.Corners, measure.Corner{
-			Contour: w.ids[of], At: c.At.At, Angle: c.Angle * 180 / math.Pi, Side: side,
+			Contour: ids[c.At.Contour], At: c.At.At, Angle: c.Angle * 180 / math.Pi, Side: side,
 		})
 	}
 }

@@ -83,11 +83,14 @@ func (r *reader) add(input, value, text string) {
 // may reports whether a form can match in the text, and find runs it if so.
 func (r *reader) may(f form) bool { return f.may(r.folded) }
 
-func (r *reader) find(f form) [][]string {
+func (r *reader) find(f form) [][]string { return r.findIn(r.text, f) }
+
+// findIn is find for what is left of the text.
+func (r *reader) findIn(text string, f form) [][]string {
 	if !r.may(f) {
 		return nil
 	}
-	return f.find(r.text)
+	return f.find(text)
 }
 
 func (r *reader) has(input string) bool {
@@ -190,7 +193,7 @@ func (r *reader) thicknessBeside() {
 		text = sizeChain.made().ReplaceAllString(text, "~") // no border: what touches a chain belongs to it
 	}
 	if r.name {
-		for _, m := range shortForm.find(text) {
+		for _, m := range r.findIn(text, shortForm) {
 			if r.has("material") || strings.ContainsAny(m[1], ".,") {
 				r.thickness(m[1], "", m[0])
 			}
@@ -199,13 +202,7 @@ func (r *reader) thicknessBeside() {
 			return
 		}
 	}
-	var mm, inch [][]string
-	if r.may(mmToken) {
-		mm = mmToken.find(text)
-	}
-	if r.may(inToken) {
-		inch = inToken.find(text)
-	}
+	mm, inch := r.findIn(text, mmToken), r.findIn(text, inToken)
 	if len(mm)+len(inch) != 1 {
 		return
 	}

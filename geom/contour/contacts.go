@@ -95,8 +95,8 @@ func (b *builder) vertexContact(i, k int, bk box) {
 			continue
 		}
 		c := &b.edges[k].c
-		if c.IsArc() && math.Abs(p.Sub(c.Center).Norm()-c.Radius) > tol+1e-12*c.Radius {
-			continue // off its circle
+		if offCircle(c, p, tol) {
+			continue
 		}
 		t, q := c.Closest(p)
 		d := q.Sub(p).Norm()

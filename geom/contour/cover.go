@@ -270,11 +270,17 @@ func near(p, q r2.Point, tol float64) bool { return p.Sub(q).Norm() <= tol }
 // on returns the fraction of c at which it passes p within tol, if it does. Off
 // an arc's circle there is nothing to look for.
 func on(c *geom.Curve, p r2.Point, tol float64) (t float64, ok bool) {
-	if c.IsArc() && math.Abs(p.Sub(c.Center).Norm()-c.Radius) > tol+1e-12*c.Radius {
+	if offCircle(c, p, tol) {
 		return 0, false
 	}
 	t, q := c.Closest(p)
 	return t, near(p, q, tol)
+}
+
+// offCircle reports whether p lies farther than tol from the whole circle of an
+// arc.
+func offCircle(c *geom.Curve, p r2.Point, tol float64) bool {
+	return c.IsArc() && math.Abs(p.Sub(c.Center).Norm()-c.Radius) > tol+1e-12*c.Radius
 }
 
 // coverage returns the intervals of d's length, as fractions, that run within

@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -88,23 +89,22 @@ func (b *builder) nest() {
 
 // largestFirst returns the blocks by area, those of equal area as they come.
 func largestFirst(blocks []block) []block {
-	type size struct {
-		area float64
-		i    int32
-	}
-	order := make([]size, len(blocks))
-	for i := range blocks {
-		order[i] = size{math.Abs(blocks[i].outer.area), int32(i)}
-	}
-	slices.SortFunc(order, func(p, q size) int {
-		if c := cmpFloat(q.area, p.area); c != 0 {
-			return c
-		}
-		return int(p.i - q.i)
+	return inOrder(blocks, func(p, q int) int {
+		return cmpFloat(math.Abs(blocks[q].outer.area), math.Abs(blocks[p].outer.area))
 	})
-	out := make([]block, len(blocks))
-	for k, o := range order {
-		out[k] = blocks[o.i]
+}
+
+// inOrder returns a list ordered by comparing its items by number, equal ones as
+// they come. Each item is moved once.
+func inOrder[T any](list []T, compare func(p, q int) int) []T {
+	order := make([]int, len(list))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(p, q int) int { return cmp.Or(compare(p, q), p-q) })
+	out := list[:0:0]
+	for _, i := range order {
+		out = append(out, list[i])
 	}
 	return out
 }
@@ -372,25 +372,11 @@ func (b *builder) settle() {
 
 // byCorners returns the chains by their lower left corners.
 func byCorners(open []Open) []Open {
-	type place struct {
-		box box
-		i   int
-	}
-	order := make([]place, len(open))
+	boxes := make([]box, len(open))
 	for i := range open {
-		order[i] = place{boxOf(geom.LoopBounds(open[i].Curves)), i}
+		boxes[i] = boxOf(geom.LoopBounds(open[i].Curves))
 	}
-	slices.SortFunc(order, func(p, q place) int {
-		if c := byCorner(p.box, q.box); c != 0 {
-			return c
-		}
-		return p.i - q.i
-	})
-	out := open[:0:0]
-	for _, p := range order {
-		out = append(out, open[p.i])
-	}
-	return out
+	return inOrder(open, func(p, q int) int { return byCorner(boxes[p], boxes[q]) })
 }
 
 // measureGaps sets the gap of every open chain: from one of its ends to the

@@ -6,7 +6,8 @@ import (
 )
 
 // Without returns what Build makes of the same curves without those marked as
-// gone by their number; sources keep their numbers. r may itself be without some.
+// gone by their number; sources keep their numbers. r comes from Build and may
+// itself be without some; gone has a place for each of Build's curves.
 //
 // Where all that goes now are plain rings that no other curve had to do with, the
 // other contours are known, and only how they lie in each other is found again.

@@ -85,7 +85,7 @@ func (c *closing) meet(b, a, e int32) (touching, bool) {
 	cos, sin = cos/l, sin/l
 	ct := 2 * sin * cos / w.k         // t cos^2
 	st := 4 * sin * sin / (w.k * w.k) // t^2 cos^2
-	if math.Abs(cos*q[1]+2*sin*q[2]/w.k*2) < math.Abs(cos*p[1]+2*sin*p[2]/w.k*2) {
+	if math.Abs(cos*q[1]+4*sin*q[2]/w.k) < math.Abs(cos*p[1]+4*sin*p[2]/w.k) {
 		p = q
 	}
 	R := p[0]*cos*cos + p[1]*ct + p[2]*st

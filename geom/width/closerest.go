@@ -10,7 +10,7 @@ import (
 // traceRest finds the runs of what did not close by tracing, stretch by stretch.
 //
 //  1. Where the boundary crosses itself discs mean little, and what was found may
-//     be wrong: there all is traced.
+//     be wrong: what a crossing can touch is not trusted.
 //  2. Trace each stretch of an element that no run covers.
 //  3. What is seen must be seen back, as in traceAll: trace again, with the feet
 //     that were seen as further places to ask.

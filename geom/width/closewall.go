@@ -8,10 +8,11 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// wall is an element as discs meet it: of a vertex its place, of a curve a point of it, the direction and the
-// inner normal there, and the curvature k, which is 1/R where the region lies on
-// the centre's side of an arc, -1/R where it lies outside, and 0 on a line. With
-// v the way from the start to its centre, a disc of radius r touches where
+// wall is an element as discs meet it: of a vertex its place, of a curve its
+// start, the direction and the inner normal there, and the curvature k, which is
+// 1/R where the region lies on the centre's side of an arc, -1/R where it lies
+// outside, and 0 on a line. With v the way from the start to its centre, a disc of
+// radius r touches where
 //
 //	nrm.v - r = k/2 (v.v - r^2)
 //

@@ -375,18 +375,11 @@ func (f *Field) neighbours(a, b int32) bool {
 // change order: by false position (Illinois) while both hold, by halving where
 // one of them ends.
 func (f *Field) crossing(i int32, a, b sample) (u float64, p, n r2.Point) {
-	lo, hi := a.u, b.u
 	e := &f.elems[i]
-	var glo, ghi float64 // difference at lo and hi; 0 where unknown
-	side := 0
-	for steps := range 80 {
-		u = lo + (hi-lo)/2
-		if glo < 0 && ghi > 0 && steps < 40 {
-			if s := lo - glo*(hi-lo)/(ghi-glo); s > lo && s < hi {
-				u = s
-			}
-		}
-		if u <= lo || u >= hi || hi-lo < 1e-15 {
+	between := bracket{lo: a.u, hi: b.u} // of the difference of the two, not known there
+	for range 80 {
+		var ok bool
+		if u, ok = between.next(); !ok || between.hi-between.lo < 1e-15 {
 			break
 		}
 		p, n = e.at(u)
@@ -395,26 +388,7 @@ func (f *Field) crossing(i int32, a, b sample) (u float64, p, n r2.Point) {
 			return u, p, n // a third element lies between
 		}
 		g := ra - rb
-		if g <= 0 {
-			lo, glo = u, g
-			if math.IsInf(g, 0) {
-				glo = 0
-			}
-			if side == -1 {
-				ghi /= 2
-			}
-			side = -1
-		} else {
-			hi, ghi = u, g
-			if math.IsInf(g, 0) {
-				ghi = 0
-			}
-			if side == 1 {
-				glo /= 2
-			}
-			side = 1
-		}
-		if math.Abs(g) <= 1e-15*math.Min(ra, rb) {
+		if between.put(u, g); math.Abs(g) <= 1e-15*math.Min(ra, rb) {
 			break
 		}
 	}

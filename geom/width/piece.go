@@ -285,8 +285,7 @@ func (f *Field) narrowPart(pc *piece) {
 }
 
 // threshold returns the last place from the end of the piece whose disc has the
-// angle of a passage that has it too, and the radius there: by false position
-// (Illinois), by halving where the formula ends.
+// angle of a passage that has it too, and the radius there.
 func (f *Field) threshold(pc *piece, fromStart bool) (u, r float64) {
 	e := &f.elems[pc.elem]
 	lo, hi := pc.u0, pc.u1 // lo inside, hi outside
@@ -294,42 +293,25 @@ func (f *Field) threshold(pc *piece, fromStart bool) (u, r float64) {
 	if !fromStart {
 		lo, hi, r, glo, ghi = hi, lo, pc.r1, ghi, glo
 	}
-	side := 0
-	for step := range 100 {
-		u := lo + (hi-lo)/2
-		if glo < 0 && ghi > 0 && step < 60 {
-			if s := lo - glo*(hi-lo)/(ghi-glo); (s-lo)*(s-hi) < 0 {
-				u = s
-			}
-		}
-		if u == lo || u == hi {
+	b := bracket{lo: lo, hi: hi, glo: glo, ghi: ghi}
+	for range 100 {
+		u, ok := b.next()
+		if !ok {
 			break
 		}
 		p, n := e.at(u)
-		ru := f.radius(pc.elem, p, n, pc.j)
-		if math.IsInf(ru, 1) {
-			hi, ghi, side = u, 0, 0
-			continue
+		ru, g := f.radius(pc.elem, p, n, pc.j), math.Inf(1)
+		if !math.IsInf(ru, 1) {
+			g = f.cosine(pc.elem, p, n, ru, pc.j) - parallelCos
 		}
-		g := f.cosine(pc.elem, p, n, ru, pc.j) - parallelCos
-		if g <= 0 {
-			lo, r, glo = u, ru, g
+		if b.put(u, g); g <= 0 {
+			r = ru
 			if g > -1e-15 {
 				break
 			}
-			if side == -1 {
-				ghi /= 2
-			}
-			side = -1
-			continue
 		}
-		hi, ghi = u, g
-		if side == 1 {
-			glo /= 2
-		}
-		side = 1
 	}
-	return lo, r
+	return b.lo, r
 }
 
 // discOn returns the disc of piece pc at u.

@@ -95,33 +95,26 @@ func (f *Field) below(pc *piece, r float64) (lo, hi float64, ok bool) {
 	case !in0 && !in1:
 		return 0, 0, false
 	}
-	a, b, ga, gb := pc.u0, pc.u1, pc.r0-r, pc.r1-r // a below, b not
+	b := bracket{lo: pc.u0, hi: pc.u1, glo: pc.r0 - r, ghi: pc.r1 - r}
 	if in1 {
-		a, b, ga, gb = b, a, gb, ga
+		b = bracket{lo: b.hi, hi: b.lo, glo: b.ghi, ghi: b.glo}
 	}
-	u := f.passes(pc, r, a, b, ga, gb)
+	u := f.passes(pc, r, b)
 	if in0 {
 		return pc.u0, u, true
 	}
 	return u, pc.u1, true
 }
 
-// passes returns the last place from a on at which the radius of piece pc is less
-// than r, or r to rounding: by false position (Illinois), by halving where the formula ends. ga and
-// gb are by how much the radius at a and b exceeds r, ga < 0 <= gb. A radius right
-// to 1e-13, what its formula is right to, ends the search: below asks for one that
-// is 1e-9 less than the tool's, so that a flat place is moved no further by that.
-func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
+// passes returns the last place from b.lo on at which the radius of piece pc is
+// less than r, or r to rounding. A radius right to 1e-13, what its formula is
+// right to, ends the search: below asks for one that is 1e-9 less than the tool's,
+// so that a flat place is moved no further by that.
+func (f *Field) passes(pc *piece, r float64, b bracket) float64 {
 	e := &f.elems[pc.elem]
-	side := 0
-	for step := range 100 {
-		u := a + (b-a)/2
-		if gb > 0 && !math.IsInf(gb, 1) && step < 60 {
-			if s := a - ga*(b-a)/(gb-ga); (s-a)*(s-b) < 0 {
-				u = s
-			}
-		}
-		if u == a || u == b {
+	for range 100 {
+		u, ok := b.next()
+		if !ok {
 			break
 		}
 		p, n := e.at(u)
@@ -129,21 +122,9 @@ func (f *Field) passes(pc *piece, r, a, b, ga, gb float64) float64 {
 		if math.Abs(g) <= 1e-13*r {
 			return u
 		}
-		if g < 0 {
-			a, ga = u, g
-			if side == -1 {
-				gb /= 2
-			}
-			side = -1
-			continue
-		}
-		b, gb = u, g
-		if side == 1 {
-			ga /= 2
-		}
-		side = 1
+		b.put(u, g)
 	}
-	return a
+	return b.lo
 }
 
 // depth returns the length of a stretch and how far its farthest point is from

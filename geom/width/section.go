@@ -65,13 +65,9 @@ func NewSections(contours [][]geom.Curve) *Sections {
 	by := s.origin.Mul(-1)
 	for _, loop := range contours {
 		for i := range loop {
-			c := loop[i].Moved(by)
-			area += geom.Cross(c.Start, c.End) / 2
-			if c.IsArc() {
-				area += c.Radius * c.Radius / 2 * (float64(c.Sweep) - math.Sin(float64(c.Sweep)))
-			}
-			s.curves = append(s.curves, c)
+			s.curves = append(s.curves, loop[i].Moved(by))
 		}
+		area += geom.LoopArea(loop)
 	}
 	off := math.Abs(area) / size
 	var room []coverEdge

@@ -1,6 +1,9 @@
 package width
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // mark is a place along the feed and the number of what is there.
 type mark struct {
@@ -67,15 +70,7 @@ func (s *sorter) sort(marks []mark) {
 	insertion(marks)
 }
 
-func byPlace(a, b mark) int {
-	switch {
-	case a.x < b.x:
-		return -1
-	case a.x > b.x:
-		return 1
-	}
-	return 0
-}
+func byPlace(a, b mark) int { return cmp.Compare(a.x, b.x) }
 
 // insertion orders marks that are few or nearly in order.
 func insertion(marks []mark) {
