@@ -41,11 +41,14 @@ func (w *work) features() error {
 // notches lists the void passages that enter from the outline: they open at one
 // end, or lead into a wider pocket, and are at least half as deep as wide.
 func (w *work) notches(f *width.Field, course *width.Course) {
-	for _, p := range f.Passages() {
+	passages := f.Passages()
+	w.part.Notches = slices.Grow(w.part.Notches, count(passages, func(p *width.Passage) bool { return p.Open > 0 }))
+	for k := range passages {
+		p := &passages[k]
 		if p.Open == 0 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}
-		e, ok := course.Enclose(p)
+		e, ok := course.Enclose(*p)
 		if !ok {
 			continue
 		}
@@ -67,7 +70,8 @@ func (w *work) notches(f *width.Field, course *width.Course) {
 func (w *work) webs(f *width.Field) {
 	passages, saddles := f.Features(grow)
 	taken := make([]bool, len(passages))
-	w.part.Webs = slices.Grow(w.part.Webs, len(saddles))
+	tabs := count(passages, func(p *width.Passage) bool { return p.Open == 2 }) // at most
+	w.part.Webs = slices.Grow(w.part.Webs, len(saddles)+tabs)
 	courses := make([]*width.Course, len(w.merged))
 	course := func(k int) *width.Course {
 		if courses[k] == nil {
@@ -91,12 +95,13 @@ func (w *work) webs(f *width.Field) {
 		}
 		w.part.Webs = append(w.part.Webs, v)
 	}
-	for k, p := range passages {
+	for k := range passages {
+		p := &passages[k]
 		if taken[k] || p.Open != 2 || p.Least.Radius <= 1e-9*f.Far() {
 			continue
 		}
 		c := p.Least.Contours[0]
-		e, ok := course(c).Enclose(p)
+		e, ok := course(c).Enclose(*p)
 		if !ok {
 			continue
 		}
@@ -111,6 +116,17 @@ func (w *work) webs(f *width.Field) {
 			Level: w.level(f, p.Least, w.ids),
 		})
 	}
+}
+
+// count returns how many items of a list are so.
+func count[T any](list []T, so func(*T) bool) int {
+	n := 0
+	for i := range list {
+		if so(&list[i]) {
+			n++
+		}
+	}
+	return n
 }
 
 // corners adds sharp corners; ids are those of the field's contours.
