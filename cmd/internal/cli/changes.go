@@ -87,6 +87,9 @@ func (c *changes) done() *report.Changes {
 		}
 		c.out.Drawings = append(c.out.Drawings, change)
 	}
+	for k := range 2 {
+		c.out.Hand[k], c.out.Line[k] = c.out.Hand[k].Rounded(), c.out.Line[k].Rounded()
+	}
 	return &c.out
 }
 

@@ -100,7 +100,7 @@ func finite(v float64) report.Num {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		panic("implementation error: a number of the report is not finite")
 	}
-	return report.Num(v)
+	return report.Number(v)
 }
 
 // grid is what places are rounded to, mm: far below any drawing's accuracy, and

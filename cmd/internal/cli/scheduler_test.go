@@ -126,7 +126,7 @@ func daemon(t *testing.T, env []string, name string, args ...string) {
 
 func waitFor(t *testing.T, what string, ready func() bool) {
 	t.Helper()
-	for end := time.Now().Add(3*time.Minute); !ready(); time.Sleep(100 * time.Millisecond) {
+	for end := time.Now().Add(3 * time.Minute); !ready(); time.Sleep(100 * time.Millisecond) {
 		if time.Now().After(end) {
 			t.Fatalf("no %s after three minutes", what)
 		}

@@ -39,7 +39,7 @@ func fixture() *Report {
 		Notches: []Notch{{ID: "N1", X: 8.3, Y: 67.5, Width: known(1.4), Depth: known(55)},
 			{ID: "N2", X: 17.3, Y: 67.5, Width: known(1.4), Depth: nil}},
 		Webs:    []Web{{ID: "W1", Kind: "tab", X: 3.8, Y: 67.5, Width: known(7.6), Length: known(55), Between: []string{"O", "O"}}},
-		Corners: []Corner{{ID: "K1", X: Num(math.Copysign(0, -1)), Y: 40, Angle: 12.5, Side: "void"}},
+		Corners: []Corner{{ID: "K1", X: Number(math.Copysign(0, -1)), Y: 40, Angle: 12.5, Side: "void"}},
 		Joints:  []Joint{{ID: "J1", X: 107.3, Y: 0, Gap: known(0.4)}},
 		Bends:   []Bend{{ID: "B1", Length: known(214.6)}},
 		Feed:    &Feed{Angle: 90, Length: 95, Width: 214.6, HoldMargin: known(1.25), Worked: known(0.875)},

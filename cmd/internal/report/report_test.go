@@ -357,7 +357,7 @@ func TestDisagreementsInText(t *testing.T) {
 	}
 }
 
-// Whole numbers take a way of their own; what is written is what twelve digits are.
+// Whole numbers and most others take ways of their own; what is written is what twelve digits are.
 func TestNumPlain(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 9))
 	plain := func(v float64) string {

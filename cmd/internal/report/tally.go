@@ -51,7 +51,11 @@ func (t *Tally) Add(d *Drawing, open []Question) {
 }
 
 // Totals is the count so far.
-func (t *Tally) Totals() Totals { return t.totals }
+func (t *Tally) Totals() Totals {
+	all := t.totals
+	all.Hand, all.Line, all.Cost = all.Hand.Rounded(), all.Line.Rounded(), all.Cost.Rounded()
+	return all
+}
 
 // Questions are the open inputs, the one that leaves most unjudged first.
 func (t *Tally) Questions() []Question {

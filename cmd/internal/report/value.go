@@ -3,7 +3,6 @@ package report
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -287,6 +286,9 @@ type Time struct {
 // Range is a low and a high value.
 type Range [2]Num
 
+// Rounded is the range as it is written.
+func (r Range) Rounded() Range { return Range{r[0].Rounded(), r[1].Rounded()} }
+
 // Treatment is one of "line", "brush", "fixture", "hand", "ask", in this order
 // of severity.
 type Treatment string
@@ -333,7 +335,7 @@ func (b *ByTreatment) count(t Treatment) *int {
 // Of says how many parts have a treatment.
 func (b ByTreatment) Of(t Treatment) int { return *b.count(t) }
 
-// Num is a number of the report. It is rounded once, when written, to twelve
+// Num is a number of the report, rounded once, when it is made (Number), to twelve
 // significant digits: more than any measure's error allows, and few enough that
 // equal answers read equal on every processor.
 type Num float64
@@ -341,48 +343,52 @@ type Num float64
 // digits that a number is written with.
 const digits = 12
 
-// Rounded is the number as it is written. Sums are taken of rounded numbers, so
-// that results that were written and read again add up to the same.
+// Number makes a value that is finite a number of the report.
+func Number(v float64) Num { return Num(v).Rounded() }
+
+// Rounded is the number as it is written. Sums are taken of rounded numbers and
+// rounded again, so that results that were written and read add up to the same.
+// Zero has no sign.
 func (n Num) Rounded() Num {
-	v, err := strconv.ParseFloat(strconv.FormatFloat(float64(n), 'e', digits-1, 64), 64)
+	v := float64(n)
+	a := math.Abs(v)
+	switch {
+	case v == 0:
+		return 0 // not -0
+	case a < 1e11 && v == math.Trunc(v): // fewer digits than are kept
+		return n
+	case a >= 1e-3 && a < 1e11:
+		k := digits - 1
+		for ; a*powers[k] >= powers[digits]; k-- {
+		}
+		for ; a*powers[k] < powers[digits-1]; k++ {
+		}
+		// All powers of ten here are exact: the quotient is the double nearest to a
+		// decimal of twelve digits. The product is right to 1e-4, so it may be
+		// rounded unless it is about halfway.
+		scaled := v * powers[k]
+		whole := math.Round(scaled)
+		if math.Abs(scaled-whole) < 0.5-1e-3 {
+			return Num(whole / powers[k])
+		}
+	}
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', digits-1, 64), 64)
 	if err != nil {
 		return n
 	}
-	return Num(v)
+	return Num(r)
 }
 
-// MarshalJSON writes the number; one that is not finite is a mistake of the
-// program, since what was not measured is nil.
-func (n Num) MarshalJSON() ([]byte, error) {
-	v := float64(n)
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil, errors.New("implementation error: a number of the report is not finite")
-	}
-	return n.append(make([]byte, 0, 24)), nil
-}
+// powers of ten up to what a number of twelve digits from 1e-3 is scaled by.
+var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
 // String is the number as every format for programs writes it.
 func (n Num) String() string {
-	var room [24]byte
-	return string(n.append(room[:0]))
-}
-
-// append writes the number behind text.
-func (n Num) append(text []byte) []byte {
-	v := float64(n)
-	if v == 0 {
-		return append(text, '0') // not "-0"
+	v := float64(n.Rounded())
+	if a := math.Abs(v); v == 0 || a >= 1e-6 && a < 1e15 {
+		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
-	if a := math.Abs(v); a >= 1e-6 && a < 1e15 {
-		if v == math.Trunc(v) && a < 1e11 { // fewer digits than are kept
-			return strconv.AppendInt(text, int64(v), 10)
-		}
-		var room [32]byte
-		if r, err := strconv.ParseFloat(string(strconv.AppendFloat(room[:0], v, 'e', digits-1, 64)), 64); err == nil {
-			return strconv.AppendFloat(text, r, 'f', -1, 64)
-		}
-	}
-	return strconv.AppendFloat(text, v, 'g', digits, 64)
+	return strconv.FormatFloat(v, 'g', digits, 64)
 }
 
 // Known turns a value and whether it is one into a number of the report.
@@ -391,7 +397,7 @@ func Known(v float64, ok bool) *Num {
 	if !ok || math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil
 	}
-	n := Num(v)
+	n := Number(v)
 	return &n
 }
 
