@@ -65,17 +65,22 @@ func (p *Part) axis() float64 {
 // curveCloud is a part's curves, to be asked for the nearest.
 type curveCloud struct {
 	curves []geom.Curve
-	boxes  []r2.Rect
+	boxes  []coarse
 	points []r2.Point // starts and middles of the curves
 	middle r2.Point   // of the points
 }
 
 func newCurveCloud(loops [][]geom.Curve) *curveCloud {
-	c := &curveCloud{}
+	n := 0
+	for _, loop := range loops {
+		n += len(loop)
+	}
+	c := &curveCloud{curves: make([]geom.Curve, 0, n), boxes: make([]coarse, 0, n), points: make([]r2.Point, 0, 2*n)}
 	for _, loop := range loops {
 		for _, k := range loop {
+			b := k.Bounds()
 			c.curves = append(c.curves, k)
-			c.boxes = append(c.boxes, k.Bounds())
+			c.boxes = append(c.boxes, coarse{b.X.Lo, b.Y.Lo, b.X.Hi, b.Y.Hi})
 			c.points = append(c.points, k.Start, k.At(0.5))
 		}
 	}
@@ -85,14 +90,23 @@ func newCurveCloud(loops [][]geom.Curve) *curveCloud {
 	return c
 }
 
+// coarse is a box that holds a curve.
+type coarse struct{ x0, y0, x1, y1 float64 }
+
+// far2 is the square of the distance of p from the box.
+func (b *coarse) far2(p r2.Point) float64 {
+	x, y := max(b.x0-p.X, 0, p.X-b.x1), max(b.y0-p.Y, 0, p.Y-b.y1)
+	return x*x + y*y
+}
+
 // nearest returns how far the curves are from p, the nearest point, and the normal
 // there. at is the index of the curve that it was on last time, on of the one it is
 // on.
 func (c *curveCloud) nearest(p r2.Point, at int) (d float64, q, normal r2.Point, on int) {
 	t, q := c.curves[at].Closest(p)
 	d, on = q.Sub(p).Norm(), at
-	for k, box := range c.boxes {
-		if box.ClampPoint(p).Sub(p).Norm() >= d {
+	for k := range c.boxes {
+		if c.boxes[k].far2(p) >= d*d {
 			continue
 		}
 		u, near := c.curves[k].Closest(p)
@@ -101,6 +115,24 @@ func (c *curveCloud) nearest(p r2.Point, at int) (d float64, q, normal r2.Point,
 		}
 	}
 	return d, q, geom.Left(c.curves[on].Tangent(t)), on
+}
+
+// within returns a curve no farther than tol from p. It looks first at the one
+// that it was last time, and at the next.
+func (c *curveCloud) within(p r2.Point, tol float64, at int) (on int, ok bool) {
+	for k := range len(c.curves) {
+		on = at + k
+		if on >= len(c.curves) {
+			on -= len(c.curves)
+		}
+		if c.boxes[on].far2(p) > tol*tol {
+			continue
+		}
+		if _, q := c.curves[on].Closest(p); q.Sub(p).Norm() <= tol {
+			return on, true
+		}
+	}
+	return at, false
 }
 
 // settle improves a motion of points onto the curves, unless one of them lies
@@ -164,10 +196,9 @@ func solve3(a [3][4]float64) [3]float64 {
 
 // holds reports whether all points, moved, lie on the curves within tol.
 func (c *curveCloud) holds(points []r2.Point, m geom.Affine, tol float64) bool {
-	at := 0
+	at, ok := 0, true
 	for _, p := range points {
-		var d float64
-		if d, _, _, at = c.nearest(m.Point(p), at); !(d <= tol) {
+		if at, ok = c.within(m.Point(p), tol, at); !ok {
 			return false
 		}
 	}
