@@ -6,11 +6,11 @@ import (
 )
 
 // What the process may hold. A drawing's garbage is short-lived and what stays is
-// small, so collecting when the heap is four times what stays saves an eighth of
-// a run and costs some 40 MB; towards the limit the collector runs as often as it
+// small, so collecting when the heap is seven times what stays saves a sixth of
+// a run and costs some 80 MB; towards the limit the collector runs as often as it
 // must. Both were chosen by measuring (testdata/benchmarks).
 const (
-	garbagePercent = 300
+	garbagePercent = 600
 	memoryLimit    = 256 << 20 // bytes; soft: what a drawing needs, it gets
 )
 
