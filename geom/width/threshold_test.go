@@ -1,0 +1,48 @@
+package width
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"burrcast/geom"
+)
+
+// Where a passage ends within a piece, the object angle is that of walls within 30
+// degrees of parallel, however the place was found.
+func TestPassagesEndAtTheAngle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(23, 1))
+	kinds := map[[2]bool]int{} // whether either element is a vertex's fan, an arc
+	for range 300 {
+		contours := randomShape(rng)
+		for _, region := range [][][]geom.Curve{contours, {geom.ReverseLoop(contours[0])}} {
+			f := field(t, region...)
+			for m := range f.pieces {
+				pc := &f.pieces[m]
+				if !pc.narrow() {
+					continue
+				}
+				for _, u := range []float64{pc.p0, pc.p1} {
+					if u == pc.u0 || u == pc.u1 {
+						continue
+					}
+					e, o := &f.elems[pc.elem], &f.elems[pc.j]
+					kinds[[2]bool{e.kind == vertex || o.kind == vertex, e.c.IsArc() || o.c.IsArc()}]++
+					p, n := e.at(u)
+					r := f.radius(pc.elem, p, n, pc.j)
+					c := p.Add(n.Mul(r))
+					a, b := p.Sub(c), f.foot(p, n, r, pc.j).Sub(c)
+					angle := math.Abs(math.Atan2(geom.Cross(a, b), a.Dot(b)))
+					if math.Abs(angle-parallel) > 2e-7 { // of an angle near half a turn by its sides
+						t.Fatalf("elements %d and %d: the angle is %.9f degrees", pc.elem, pc.j, angle*180/math.Pi)
+					}
+				}
+			}
+		}
+	}
+	for _, k := range [][2]bool{{true, false}, {false, true}, {true, true}} {
+		if kinds[k] < 20 {
+			t.Errorf("only %d ends with fan, arc %v", kinds[k], k)
+		}
+	}
+}
