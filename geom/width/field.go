@@ -37,6 +37,8 @@ type Field struct {
 	pieces  []piece
 	ring    [][]int32 // piece indexes of each contour, in order of travel
 	order   []int32   // all of them
+
+	piecesOf [][2]int32 // by element, its first piece and the one past its last
 }
 
 type kind uint8

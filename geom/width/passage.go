@@ -2,6 +2,8 @@ package width
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"github.com/golang/geo/r2"
 )
@@ -38,27 +40,56 @@ type Span struct {
 // sides open by more than the fraction grow of the width, and every one that
 // closes a loop.
 func (f *Field) Features(grow float64) ([]Passage, []Saddle) {
-	passages, of := f.passages()
-	saddles := f.saddles(grow)
+	s := searches.Get().(*search)
+	defer searches.Put(s)
+	passages := s.passages(f)
+	saddles := s.saddles(f, grow)
 	for k := range saddles {
-		saddles[k].Passage = of(saddles[k].piece)
+		saddles[k].Passage = max(0, int(s.passage[saddles[k].piece])-1)
 	}
 	return passages, saddles
 }
 
 // Passages is Features without the saddles.
 func (f *Field) Passages() []Passage {
-	passages, _ := f.passages()
-	return passages
+	s := searches.Get().(*search)
+	defer searches.Put(s)
+	return s.passages(f)
 }
 
-// passages finds the passages and returns with them which one a piece lies in.
+// search is the room of a search for passages and saddles.
+type search struct {
+	set     sets
+	passage []int32 // by piece: one more than the index of the passage it lies in
+	least   []onPiece
+	spans   []spanOf
+	count   []int32
+	saddleSearch
+}
+
+// searches are handed from field to field.
+var searches = sync.Pool{New: func() any { return new(search) }}
+
+// onPiece is a place on a piece.
+type onPiece struct {
+	piece int32
+	u     float64
+}
+
+// spanOf is a span and the index of its passage.
+type spanOf struct {
+	Span
+	passage int32
+}
+
+// passages finds the passages, and in s.passage which one a piece lies in.
 //
 //  1. Join the narrow parts of pieces that follow each other on a contour.
 //  2. Join each with the piece on the wall opposite that holds its foot.
 //  3. A group is a passage; its stretches on the contours are its spans.
-func (f *Field) passages() ([]Passage, func(piece int32) int) {
-	set := newSets(len(f.pieces))
+func (s *search) passages(f *Field) []Passage {
+	set := &s.set
+	set.reset(len(f.pieces))
 	for _, ring := range f.ring {
 		for k, m := range ring {
 			next := ring[(k+1)%len(ring)]
@@ -67,39 +98,42 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 			}
 		}
 	}
-	index := f.pieceIndex()
 	for m := range f.pieces {
-		if o, ok := f.opposite(index, int32(m)); ok {
+		if o, ok := f.opposite(int32(m)); ok {
 			set.union(int32(m), o)
 		}
 	}
-	slot := make([]int32, len(f.pieces)) // one more than the passage's index
-	type placed struct {
-		piece int32
-		u     float64
+	passage := cleared(s.passage, len(f.pieces)) // of roots first
+	s.passage = passage
+	count := int32(0)
+	for m := range f.pieces {
+		if root := set.find(int32(m)); f.pieces[m].narrow() && passage[root] == 0 {
+			count++
+			passage[root] = count
+		}
 	}
-	var out []Passage
-	var least []placed
+	for m := range f.pieces {
+		passage[m] = passage[set.find(int32(m))]
+	}
+	out := make([]Passage, count)
+	for k := range out {
+		out[k].Least.Radius = math.Inf(1)
+	}
+	least := cleared(s.least, int(count))
+	s.least = least
 	for m := range f.pieces {
 		pc := &f.pieces[m]
 		if !pc.narrow() {
 			continue
 		}
-		root := set.find(int32(m))
-		k := slot[root] - 1
-		if k < 0 {
-			k = int32(len(out))
-			slot[root] = k + 1
-			out = append(out, Passage{Least: Disc{Radius: math.Inf(1)}})
-			least = append(least, placed{})
-		}
+		k := passage[m] - 1
 		if l := pc.least(); l < out[k].Least.Radius {
 			u := pc.p0
 			if pc.q1 < pc.q0 {
 				u = pc.p1
 			}
 			out[k].Least.Radius = l
-			least[k] = placed{int32(m), u}
+			least[k] = onPiece{int32(m), u}
 		}
 		if e := &f.elems[pc.elem]; e.kind != vertex {
 			out[k].Length += (pc.p1 - pc.p0) * e.length / 2
@@ -109,22 +143,21 @@ func (f *Field) passages() ([]Passage, func(piece int32) int) {
 		r := out[k].Least.Radius
 		out[k].Least = f.discOn(&f.pieces[at.piece], at.u)
 		out[k].Least.Radius = r
-	}
-	for c := range f.ring {
-		f.addSpans(c, &set, slot, out)
-	}
-	for k := range out {
 		out[k].Least = f.placed(out[k].Least)
-		for _, s := range out[k].Spans {
-			if s.OpenFrom {
-				out[k].Open++
-			}
-			if s.OpenTo {
-				out[k].Open++
-			}
-		}
 	}
-	return out, func(m int32) int { return max(0, int(slot[set.find(m)])-1) }
+	s.spans = s.spans[:0]
+	for c := range f.ring {
+		s.addSpans(f, c)
+	}
+	s.giveSpans(out)
+	return out
+}
+
+// cleared is a list of n zeros, in the room of the old one if that is enough.
+func cleared[T any](old []T, n int) []T {
+	s := slices.Grow(old[:0], n)[:n]
+	clear(s)
+	return s
 }
 
 // continues reports whether the narrow part of piece a runs on into that of b,
@@ -136,7 +169,7 @@ func (f *Field) continues(a, b int32) bool {
 
 // opposite returns the piece that holds the foot of the middle of piece m's
 // narrow part and has m's element as its own foot.
-func (f *Field) opposite(index [][2]int32, m int32) (int32, bool) {
+func (f *Field) opposite(m int32) (int32, bool) {
 	pc := &f.pieces[m]
 	if !pc.narrow() || pc.j == noFoot || pc.j == pc.elem {
 		return 0, false
@@ -144,12 +177,12 @@ func (f *Field) opposite(index [][2]int32, m int32) (int32, bool) {
 	if pc.twin >= 0 {
 		return pc.twin, true
 	}
-	return f.mirror(index, pc, (pc.p0+pc.p1)/2)
+	return f.mirror(pc, (pc.p0+pc.p1)/2)
 }
 
 // mirror returns the piece on the element opposite that holds the foot of piece
 // pc's disc at u, if it sees pc's element back.
-func (f *Field) mirror(index [][2]int32, pc *piece, u float64) (int32, bool) {
+func (f *Field) mirror(pc *piece, u float64) (int32, bool) {
 	e := &f.elems[pc.elem]
 	p, n := e.at(u)
 	r := f.radius(pc.elem, p, n, pc.j)
@@ -158,9 +191,9 @@ func (f *Field) mirror(index [][2]int32, pc *piece, u float64) (int32, bool) {
 	}
 	q := f.foot(p, n, r, pc.j)
 	t := f.elems[pc.j].paramOf(q, p.Add(n.Mul(r)))
-	at := f.pieceAt(index, pc.j, t)
+	at, index := f.pieceAt(pc.j, t), f.piecesOf[pc.j]
 	for _, k := range [...]int32{at, at - 1, at + 1} {
-		if k >= index[pc.j][0] && k < index[pc.j][1] && f.pieces[k].j == pc.elem {
+		if k >= index[0] && k < index[1] && f.pieces[k].j == pc.elem {
 			return k, true
 		}
 	}
@@ -168,7 +201,7 @@ func (f *Field) mirror(index [][2]int32, pc *piece, u float64) (int32, bool) {
 }
 
 // addSpans finds the stretches of contour c that belong to passages.
-func (f *Field) addSpans(c int, set *sets, slot []int32, out []Passage) {
+func (s *search) addSpans(f *Field, c int) {
 	ring := f.ring[c]
 	n := len(ring)
 	for k, m := range ring {
@@ -180,7 +213,7 @@ func (f *Field) addSpans(c int, set *sets, slot []int32, out []Passage) {
 		for steps := 0; steps < n && f.continues(ring[last%n], ring[(last+1)%n]); steps++ {
 			last++
 		}
-		f.closeSpan(m, ring[last%n], set, slot, out)
+		s.closeSpan(f, m, ring[last%n])
 	}
 	// A contour that is narrow all round has no first piece.
 	if n > 0 && f.pieces[ring[0]].narrow() && n > 1 {
@@ -192,20 +225,41 @@ func (f *Field) addSpans(c int, set *sets, slot []int32, out []Passage) {
 			}
 		}
 		if whole {
-			f.closeSpan(ring[0], ring[n-1], set, slot, out)
+			s.closeSpan(f, ring[0], ring[n-1])
 		}
 	}
 }
 
-func (f *Field) closeSpan(first, last int32, set *sets, slot []int32, out []Passage) {
+func (s *search) closeSpan(f *Field, first, last int32) {
 	a, b := &f.pieces[first], &f.pieces[last]
-	s := Span{
+	s.spans = append(s.spans, spanOf{Span{
 		From: f.place(a.elem, a.p0), To: f.place(b.elem, b.p1),
+		OpenFrom: f.opens(first, false), OpenTo: f.opens(last, true),
+	}, s.passage[first] - 1})
+}
+
+// giveSpans hands the spans to their passages, in the order in which they were
+// found.
+func (s *search) giveSpans(out []Passage) {
+	count := cleared(s.count, len(out)) // of spans by passage
+	s.count = count
+	for k := range s.spans {
+		count[s.spans[k].passage]++
 	}
-	s.OpenFrom = f.opens(first, false)
-	s.OpenTo = f.opens(last, true)
-	k := slot[set.find(first)] - 1
-	out[k].Spans = append(out[k].Spans, s)
+	all := make([]Span, len(s.spans))
+	for k, n := range count {
+		out[k].Spans, all = all[:0:n], all[n:]
+	}
+	for k := range s.spans {
+		p := &out[s.spans[k].passage]
+		p.Spans = append(p.Spans, s.spans[k].Span)
+		if s.spans[k].OpenFrom {
+			p.Open++
+		}
+		if s.spans[k].OpenTo {
+			p.Open++
+		}
+	}
 }
 
 // opens reports whether the discs grow beyond the narrow part of piece m, going

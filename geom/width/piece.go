@@ -44,10 +44,12 @@ func (s *Scratch) cutPieces() {
 	}
 	f.pieces = slices.Grow(f.pieces[:0], n+n/8+4)
 	f.ring = f.ring[:0]
+	f.piecesOf = slices.Grow(f.piecesOf[:0], len(f.elems))[:len(f.elems)]
 	for k, ring := range f.rings {
 		first := len(f.pieces)
 		for _, id := range ring {
 			e := &f.elems[id]
+			from := int32(len(f.pieces))
 			u := 0.0
 			p, n := e.at(u)
 			for _, rn := range f.runs[id] {
@@ -57,6 +59,7 @@ func (s *Scratch) cutPieces() {
 				p, n = f.cutRun(id, rn, p, n)
 				u = rn.u1
 			}
+			f.piecesOf[id] = [2]int32{from, int32(len(f.pieces))}
 		}
 		for m := first; m < len(f.pieces); m++ {
 			pc := &f.pieces[m]
@@ -273,21 +276,8 @@ func (f *Field) discOn(pc *piece, u float64) Disc {
 }
 
 // pieceAt returns the piece of element j that holds the fraction t.
-func (f *Field) pieceAt(index [][2]int32, j int32, t float64) int32 {
-	lo, hi := index[j][0], index[j][1]
+func (f *Field) pieceAt(j int32, t float64) int32 {
+	lo, hi := f.piecesOf[j][0], f.piecesOf[j][1]
 	k := int32(sort.Search(int(hi-lo), func(k int) bool { return f.pieces[lo+int32(k)].u1 >= t })) + lo
 	return min(k, hi-1)
-}
-
-// pieceIndex returns for every element the range of its pieces.
-func (f *Field) pieceIndex() [][2]int32 {
-	index := make([][2]int32, len(f.elems))
-	for m := range f.pieces {
-		id := f.pieces[m].elem
-		if index[id][1] == 0 {
-			index[id][0] = int32(m)
-		}
-		index[id][1] = int32(m) + 1
-	}
-	return index
 }

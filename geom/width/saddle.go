@@ -20,6 +20,23 @@ type Saddle struct {
 	piece   int32
 }
 
+// saddleSearch is the room of a search for saddles.
+type saddleSearch struct {
+	joined, level sets
+	links, sorted []link
+	corners       []link
+	order         []ranked
+	child         []bool
+	counted       []bool
+	birth         []float64
+}
+
+// ranked is a link by its index, and what it is ordered by.
+type ranked struct {
+	key float64
+	at  int32
+}
+
 // link joins two pieces whose discs meet at radius r.
 type link struct {
 	r      float64
@@ -36,10 +53,12 @@ type link struct {
 //     joining sets of pieces: what is joined is connected by discs that large.
 //  3. A saddle between two sets that both hold a larger disc divides the region
 //     there; a saddle within one set closes a loop.
-func (f *Field) saddles(grow float64) []Saddle {
-	set := newSets(len(f.pieces))
-	links := f.links(&set)
-	birth := make([]float64, len(f.pieces))
+func (s *saddleSearch) saddles(f *Field, grow float64) []Saddle {
+	set := &s.joined
+	set.reset(len(f.pieces))
+	links := s.findLinks(f)
+	birth := cleared(s.birth, len(f.pieces))
+	s.birth = birth
 	unbounded := int32(-1)
 	for m := range f.pieces {
 		if f.pieces[m].j == noFoot {
@@ -55,8 +74,8 @@ func (f *Field) saddles(grow float64) []Saddle {
 	}
 	var out []Saddle
 	seen := make(places)
-	level := f.levels()
-	counted := make([]bool, len(f.pieces))
+	s.findLevels(f)
+	s.counted = cleared(s.counted, len(f.pieces))
 	for _, l := range links {
 		a, b := set.find(l.a), set.find(l.b)
 		if l.saddle {
@@ -66,10 +85,9 @@ func (f *Field) saddles(grow float64) []Saddle {
 			// A cusp is a corner, not a neck.
 			cusp := l.r <= 1e-9*f.far && f.elems[pc.elem].contour == f.elems[pc.j].contour
 			found := a != b && small > l.r*(1+grow) || a == b && f.rises(l, false) && f.rises(l, true)
-			if !cusp && found && f.firstOf(l, &level, counted) && seen.add(d) {
-				s := Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r), A: f.place(pc.elem, l.u), piece: l.b}
-				s.B = f.footPlace(pc, l.u)
-				out = append(out, s)
+			if !cusp && found && s.firstOf(f, l) && seen.add(d) {
+				out = append(out, Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r),
+					A: f.place(pc.elem, l.u), B: f.footPlace(pc, l.u), piece: l.b})
 			}
 		}
 		if a != b {
@@ -116,13 +134,12 @@ func (f *Field) footPlace(pc *piece, u float64) Place {
 	return f.place(pc.j, f.elems[pc.j].paramOf(q, p.Add(n.Mul(r))))
 }
 
-// links returns the links by falling radius. It joins at once, in set, what is
-// one anyway: twins, and a piece with one of those that follow it at its largest
-// disc.
-func (f *Field) links(set *sets) []link {
-	var links []link
-	child := make([]bool, len(f.pieces))
-	index := f.pieceIndex()
+// findLinks returns the links by falling radius. It joins at once what is one
+// anyway: twins, and a piece with one of those that follow it at its largest disc.
+func (s *saddleSearch) findLinks(f *Field) []link {
+	set, links := &s.joined, s.links[:0]
+	child := cleared(s.child, len(f.pieces))
+	s.child = child
 	for m := range f.pieces {
 		pc := &f.pieces[m]
 		switch {
@@ -134,7 +151,7 @@ func (f *Field) links(set *sets) []link {
 			if pc.r1 > pc.r0 {
 				w = 1 - w
 			}
-			if o, ok := f.mirror(index, pc, pc.u0+w*(pc.u1-pc.u0)); ok {
+			if o, ok := f.mirror(pc, pc.u0+w*(pc.u1-pc.u0)); ok {
 				links = append(links, link{r: min(pc.top(), f.pieces[o].top()), a: int32(m), b: o})
 			}
 		}
@@ -151,7 +168,7 @@ func (f *Field) links(set *sets) []link {
 		child[m] = true
 		return true
 	}
-	var corners []link
+	corners := s.corners[:0]
 	for _, ring := range f.ring {
 		for k, b := range ring {
 			a := ring[(k+len(ring)-1)%len(ring)]
@@ -175,18 +192,15 @@ func (f *Field) links(set *sets) []link {
 		}
 	}
 	// A saddle waits for the other links of its radius, rounding included.
-	type ordered struct {
-		key float64
-		at  int32
-	}
-	order := make([]ordered, len(links))
+	order := s.order[:0]
 	for k := range links {
-		order[k] = ordered{links[k].r, int32(k)}
+		key := links[k].r
 		if links[k].saddle {
-			order[k].key *= 1 - 1e-9
+			key *= 1 - 1e-9
 		}
+		order = append(order, ranked{key, int32(k)})
 	}
-	slices.SortFunc(order, func(a, b ordered) int {
+	slices.SortFunc(order, func(a, b ranked) int {
 		switch {
 		case a.key > b.key:
 			return -1
@@ -195,18 +209,21 @@ func (f *Field) links(set *sets) []link {
 		}
 		return int(a.at - b.at)
 	})
-	out := make([]link, 0, len(links)+len(corners))
+	sorted := s.sorted[:0]
 	for _, o := range order {
-		out = append(out, links[o.at])
+		sorted = append(sorted, links[o.at])
 	}
-	return append(out, corners...)
+	sorted = append(sorted, corners...)
+	s.links, s.corners, s.order, s.sorted = links, corners, order, sorted
+	return sorted
 }
 
-// levels joins the pieces along which the radius does not change, with those
-// that follow them and those on the wall opposite: one level is one flat passage.
-func (f *Field) levels() sets {
-	level := newSets(len(f.pieces))
-	index := f.pieceIndex()
+// findLevels joins, in s.level, the pieces along which the radius does not change,
+// with those that follow them and those on the wall opposite: one level is one
+// flat passage.
+func (s *saddleSearch) findLevels(f *Field) {
+	level := &s.level
+	level.reset(len(f.pieces))
 	for _, ring := range f.ring {
 		for k, m := range ring {
 			pc := &f.pieces[m]
@@ -219,7 +236,7 @@ func (f *Field) levels() sets {
 			if pc.j != noFoot && pc.j != pc.elem {
 				o, ok := pc.twin, pc.twin >= 0
 				if !ok {
-					o, ok = f.mirror(index, pc, (pc.u0+pc.u1)/2)
+					o, ok = f.mirror(pc, (pc.u0+pc.u1)/2)
 				}
 				if ok && f.pieces[o].level() {
 					level.union(m, o)
@@ -227,29 +244,31 @@ func (f *Field) levels() sets {
 			}
 		}
 	}
-	return level
 }
 
 func (p *piece) level() bool { return math.Abs(p.r0-p.r1) <= 1e-8*p.top() }
 
 // firstOf reports whether the saddle's flat passage, if it lies on one, has not
 // been counted, and counts it.
-func (f *Field) firstOf(l link, level *sets, counted []bool) bool {
+func (s *saddleSearch) firstOf(f *Field, l link) bool {
+	roots := [2]int32{noLevel, noLevel}
 	first := true
-	var roots []int32
-	for _, m := range [...]int32{l.a, l.b} {
+	for k, m := range [...]int32{l.a, l.b} {
 		if f.pieces[m].level() {
-			roots = append(roots, level.find(m))
+			roots[k] = s.level.find(m)
+			first = first && !s.counted[roots[k]]
 		}
 	}
 	for _, root := range roots {
-		first = first && !counted[root]
-	}
-	for _, root := range roots {
-		counted[root] = true
+		if root != noLevel {
+			s.counted[root] = true
+		}
 	}
 	return first
 }
+
+// noLevel stands for the level of a piece that has none.
+const noLevel = int32(-1)
 
 // places remembers the saddles counted, so that one found from both walls counts
 // once. Near a saddle the radius grows with the square of the way, so rounding

@@ -52,7 +52,7 @@ func (s *Scratch) New(contours [][]geom.Curve, far float64) (*Field, error) {
 	*f = Field{
 		far: far, origin: box.Center(),
 		elems: slices.Grow(f.elems[:0], 2*n), rings: f.rings[:0], ringOf: slices.Grow(f.ringOf[:0], 2*n),
-		runs: f.runs, allRuns: f.allRuns, pieces: f.pieces, ring: f.ring, order: f.order,
+		runs: f.runs, allRuns: f.allRuns, pieces: f.pieces, ring: f.ring, order: f.order, piecesOf: f.piecesOf,
 	}
 	if far <= 0 {
 		f.far = size

@@ -1,14 +1,16 @@
 package width
 
+import "slices"
+
 // sets is a union-find over int32 with path halving and union by size.
 type sets struct{ parent, size []int32 }
 
-func newSets(n int) sets {
-	s := sets{make([]int32, n), make([]int32, n)}
+// reset makes n sets of one each.
+func (s *sets) reset(n int) {
+	s.parent, s.size = slices.Grow(s.parent[:0], n)[:n], slices.Grow(s.size[:0], n)[:n]
 	for i := range s.parent {
 		s.parent[i], s.size[i] = int32(i), 1
 	}
-	return s
 }
 
 func (s *sets) find(i int32) int32 {
