@@ -2,6 +2,7 @@ package analyze
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/analyze/measure"
 	"burrcast/geom"
@@ -13,6 +14,7 @@ import (
 
 // cutouts measures every cut-out on its void side.
 func (w *work) cutouts() error {
+	w.part.Cutouts = slices.Grow(w.part.Cutouts, len(w.loops)-1)
 	for k := 1; k < len(w.loops); k++ {
 		if len(w.merged[k]) == 1 && w.merged[k][0].IsCircle() {
 			w.part.Cutouts = append(w.part.Cutouts, w.circle(k))
@@ -67,6 +69,7 @@ func (w *work) circle(k int) measure.Cutout {
 		Area: measure.Of(-in.Area, w.err*q.Length()), Perimeter: w.part.Lengths[k].Length,
 		Inscribed: d, MinWidth: d,
 	}
+	c.Reach = slices.Grow(c.Reach, len(w.opt.Tools))
 	for _, tool := range w.opt.Tools {
 		r := measure.Reach{Tool: tool, Share: measure.Of(1, 0)}
 		if tool > 2*q.Radius*(1+1e-9) {
@@ -81,7 +84,7 @@ func (w *work) circle(k int) measure.Cutout {
 // reach measures which share of contour k each tool can touch; f has the void
 // on its left and that contour first, which course follows.
 func (w *work) reach(f *width.Field, k int, course *width.Course) []measure.Reach {
-	var out []measure.Reach
+	out := slices.Grow([]measure.Reach(nil), len(w.opt.Tools))
 	from := w.along(k, course.Start())
 	for _, tool := range w.opt.Tools {
 		touched, gaps := f.Reach(0, tool, touchSlack*tool)
@@ -90,6 +93,7 @@ func (w *work) reach(f *width.Field, k int, course *width.Course) []measure.Reac
 			continue
 		}
 		r := measure.Reach{Tool: tool, Share: measure.Of(math.Min(1, touched/total), w.err/total)}
+		r.Missing = slices.Grow(r.Missing, len(gaps))
 		for _, g := range gaps {
 			r.Missing = append(r.Missing, measure.Stretch{
 				Contour: w.ids[k], From: back(from, course.At(g.To), total), Length: g.Length, A: g.To.At, B: g.From.At,

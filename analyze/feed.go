@@ -22,7 +22,8 @@ func (w *work) feeds() {
 	s := width.NewSupport(w.merged[0])
 	least, narrow := s.LeastWidth()
 	w.part.MinWidth = measure.Of(least, 2*w.err)
-	sections := width.NewSections(w.merged)
+	sections := &w.room.sections
+	sections.Reset(w.merged)
 	edges := width.NewEdges(w.merged)
 	w.part.Feeds = make([]measure.Feed, 0, feedSteps+2)
 	at := func(deg float64) measure.Feed {

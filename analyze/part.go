@@ -37,11 +37,17 @@ type work struct {
 	contours []contour.Contour // as built
 	ids      []string          // of each contour
 	part     *measure.Part
-	room     *width.Scratch // while it is measured
+	room     *room // while it is measured
+}
+
+// room is what parts are measured in.
+type room struct {
+	width.Scratch
+	sections width.Sections
 }
 
 // rooms are handed from part to part and from drawing to drawing.
-var rooms = sync.Pool{New: func() any { return new(width.Scratch) }}
+var rooms = sync.Pool{New: func() any { return new(room) }}
 
 // begin measures what is needed to tell equal parts: areas, lengths and moments
 // of region i in closed form from the curves as drawn.
@@ -93,7 +99,7 @@ func (a *analysis) finish(p *Part) error {
 
 // measure is finish for a part whose totals are known.
 func (w *work) measure() error {
-	w.room = rooms.Get().(*width.Scratch)
+	w.room = rooms.Get().(*room)
 	defer rooms.Put(w.room)
 	if err := w.cutouts(); err != nil {
 		return err

@@ -57,7 +57,8 @@ func (f *Field) Passages() []Passage {
 	return s.passages(f)
 }
 
-// search is the room of a search for passages and saddles.
+// search is the room of a search for passages, saddles and stretches that a tool
+// does not touch.
 type search struct {
 	set     sets
 	passage []int32 // by piece: one more than the index of the passage it lies in
@@ -65,6 +66,8 @@ type search struct {
 	spans   []spanOf
 	count   []int32
 	saddleSearch
+
+	untouched []stretch // by a tool
 }
 
 // searches are handed from field to field.

@@ -2,6 +2,7 @@ package width
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 )
@@ -26,7 +27,9 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 	if contour < 0 || contour >= len(f.ring) {
 		return 0, nil
 	}
-	var untouched []stretch
+	s := searches.Get().(*search)
+	defer searches.Put(s)
+	untouched := s.untouched[:0]
 	total := 0.0
 	for _, m := range f.ring[contour] {
 		pc := &f.pieces[m]
@@ -52,14 +55,16 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 			untouched = untouched[:k]
 		}
 	}
+	s.untouched = untouched
 	touched = total
-	for _, s := range untouched {
-		length, deep := f.depth(s, diameter/2)
+	gaps = slices.Grow(gaps, len(untouched))
+	for _, u := range untouched {
+		length, deep := f.depth(u, diameter/2)
 		if whole := length >= total*(1-1e-9); deep <= slack && !whole {
 			continue
 		}
 		touched -= length
-		gaps = append(gaps, Gap{From: f.place(s.from, s.u0), To: f.place(s.to, s.u1), Length: length})
+		gaps = append(gaps, Gap{From: f.place(u.from, u.u0), To: f.place(u.to, u.u1), Length: length})
 	}
 	if touched < 1e-9*total {
 		touched = 0

@@ -2,6 +2,7 @@ package width
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -68,6 +69,33 @@ func TestScratchGivesBack(t *testing.T) {
 		}
 		if kept := cap(s.field.elems) >= c.curves; kept != c.kept {
 			t.Errorf("%d curves: room for %d elements after a small region", c.curves, cap(s.field.elems))
+		}
+	}
+}
+
+// TestSectionsKeepNothing holds sections made in used room to those made in new
+// room: every direction, bit for bit.
+func TestSectionsKeepNothing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 1))
+	var s Sections
+	for k := range 60 {
+		var contours [][]geom.Curve
+		switch k % 6 {
+		case 2:
+			contours = [][]geom.Curve{smoothOutline(100 + 10*k)}
+		case 4: // none
+		default:
+			contours = randomPart(rng, k%2 == 1)
+		}
+		s.Reset(contours)
+		fresh := NewSections(contours)
+		for range 20 {
+			a := rng.Float64() * math.Pi
+			got, at := s.Widest(a)
+			want, wantAt := fresh.Widest(a)
+			if got != want || at != wantAt {
+				t.Fatalf("part %d, feed at %v: %v at %v, in new room %v at %v", k, a, got, at, want, wantAt)
+			}
 		}
 	}
 }

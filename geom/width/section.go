@@ -2,6 +2,7 @@ package width
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/geom"
 
@@ -35,6 +36,8 @@ import (
 // tenfold with every 200 steps, so that the search ends. The width at the
 // line named is summed from the edges it crosses, each right to about 1e-15 of the
 // part's size, or to 1e-8 of its radius where an arc runs just across the feed.
+//
+// The zero Sections is that of no part.
 type Sections struct {
 	origin  r2.Point
 	curves  []geom.Curve // all contours, material on the left, about origin
@@ -45,22 +48,40 @@ type Sections struct {
 	alone   *turned // the outline's cover, or nil where there are no cut-outs
 	outline trial   // of alone
 	sweep   curveSweep
+
+	// Room for one part after another: the fine cover and the rough one; these and
+	// the outline turned.
+	covers [2]cover
+	turns  [3]turned
+	edges  []coverEdge
 }
 
 // NewSections prepares the contours of a part, the outline first, material on
 // the left.
 func NewSections(contours [][]geom.Curve) *Sections {
+	s := &Sections{}
+	s.Reset(contours)
+	return s
+}
+
+// Reset is NewSections in the room of s.
+func (s *Sections) Reset(contours [][]geom.Curve) {
+	s.tiny, s.rough, s.alone, s.hull, s.outline = 0, nil, nil, trial{}, trial{}
 	if len(contours) == 0 {
-		return &Sections{}
+		return
 	}
 	box := geom.LoopBounds(contours[0])
 	n := 0
 	for _, c := range contours {
 		n += len(c)
 	}
+	if room := cap(s.curves); room > roomy && n < room/8 {
+		*s = Sections{}
+	}
 	size := box.Size().Norm()
-	tiny := 1e-7 * size
-	s := &Sections{sweep: curveSweep{tiny: tiny}, origin: box.Center(), tiny: tiny, curves: make([]geom.Curve, 0, n)}
+	s.origin, s.tiny = box.Center(), 1e-7*size
+	s.sweep.tiny = s.tiny
+	s.curves = slices.Grow(s.curves[:0], n)
 	area := 0.0
 	by := s.origin.Mul(-1)
 	for _, loop := range contours {
@@ -70,21 +91,41 @@ func NewSections(contours [][]geom.Curve) *Sections {
 		area += geom.LoopArea(loop)
 	}
 	off := math.Abs(area) / size
-	var room []coverEdge
-	c := newCover(s.curves, contours, fine*off, &room)
-	s.all = newTurned(c, len(c.around), true, s.tiny)
+	c := s.cover(0, contours, fine*off)
+	s.all = s.turned(0, c, len(c.around), true)
 	if len(contours) > 1 {
-		s.alone = newTurned(c, 1, false, s.tiny)
+		s.alone = s.turned(1, c, 1, false)
 	}
 	// Where the fine cover has few vertices for its curves a rough one leaves more
 	// of these than it saves.
 	if n := len(s.all.marks); n > 100 && n > len(s.curves)/4 {
-		c := newCover(s.curves, contours, rough*off, &room)
-		if t := newTurned(c, len(c.around), true, s.tiny); len(t.marks) < len(s.all.marks)/dear {
+		c := s.cover(1, contours, rough*off)
+		if t := s.turned(2, c, len(c.around), true); len(t.marks) < len(s.all.marks)/dear {
 			s.rough = t
 		}
 	}
-	return s
+}
+
+// cover covers the curves of the contours in the room k, standing off as far as
+// off, mm.
+func (s *Sections) cover(k int, contours [][]geom.Curve, off float64) *cover {
+	c := &s.covers[k]
+	c.reset()
+	from := 0
+	for _, loop := range contours {
+		to := from + len(loop)
+		c.add(s.curves[from:to], int32(from), off, &s.edges)
+		from = to
+	}
+	return c
+}
+
+// turned makes the room k ready for the first loops of a cover, with its hats if
+// asked.
+func (s *Sections) turned(k int, c *cover, loops int, hats bool) *turned {
+	t := &s.turns[k]
+	t.reset(c, loops, hats, s.tiny)
+	return t
 }
 
 // dear is how many vertices of a cover cost as much as a curve that is looked at.

@@ -75,17 +75,12 @@ type coverEdge struct {
 	pad   float64
 }
 
-// newCover covers contours, whose curves are given about the origin of the
-// cover, standing off as far as off, mm. The room serves one cover after another.
-func newCover(curves []geom.Curve, contours [][]geom.Curve, off float64, room *[]coverEdge) *cover {
-	c := &cover{}
-	from := 0
-	for _, loop := range contours {
-		to := from + len(loop)
-		c.add(curves[from:to], int32(from), off, room)
-		from = to
+// reset makes it a cover of nothing.
+func (c *cover) reset() {
+	*c = cover{
+		x: c.x[:0], y: c.y[:0], loops: c.loops[:0], groups: c.groups[:0], firsts: c.firsts[:0], around: c.around[:0],
+		hats: c.hats[:0], round: c.round[:0], rough: c.rough[:0], alone: c.alone[:0],
 	}
-	return c
 }
 
 // add appends the cover of one loop whose first curve has index first, the

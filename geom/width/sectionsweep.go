@@ -35,17 +35,16 @@ type turned struct {
 	hit    []span // what obstacles reach
 }
 
-// newTurned makes room for the first loops of a cover, with its hats if asked.
-func newTurned(c *cover, loops int, hats bool, tiny float64) *turned {
+// reset takes the first loops of a cover, with its hats if asked.
+func (t *turned) reset(c *cover, loops int, hats bool, tiny float64) {
 	n := int(c.loops[loops])
 	all := n
 	if hats {
 		all += knots * len(c.hats)
 	}
-	t := &turned{cover: c, tiny: tiny, loops: loops}
-	room := make([]float64, 3*all)
-	t.x, t.bend, t.jump = room[:all:all], room[all:2*all:2*all], room[2*all:]
-	t.marks = make([]mark, 0, all)
+	t.cover, t.tiny, t.loops, t.jumps = c, tiny, loops, false
+	t.x, t.bend, t.jump = cleared(t.x, all), cleared(t.bend, all), cleared(t.jump, all)
+	t.marks = slices.Grow(t.marks[:0], all)
 	for k := range loops {
 		for i := c.loops[k]; i < c.loops[k+1]-1; i++ {
 			t.marks = append(t.marks, mark{id: i})
@@ -55,8 +54,7 @@ func newTurned(c *cover, loops int, hats bool, tiny float64) *turned {
 		t.bend[i] = hat[(i-n)%knots].bend
 		t.marks = append(t.marks, mark{id: int32(i)})
 	}
-	t.widths = make([]float64, len(t.marks))
-	return t
+	t.widths = cleared(t.widths, len(t.marks))
 }
 
 // turn turns the cover and finds its widest section.
