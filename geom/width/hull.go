@@ -20,8 +20,10 @@ type side struct {
 // of them. Its nodes stand in the order of a walk that descends where the disc
 // meets a node; skip says where the walk goes on where it does not.
 type hull struct {
-	nodes []slab
-	sides []side
+	nodes     []slab
+	sides     []side
+	stretches [][2]int32 // of the sides, one a contour
+	splitter  splitter   // of their boxes
 }
 
 // slab is a box round the sides of a node, laid along the chord of their
@@ -38,31 +40,27 @@ const slabLeaf = 4 // sides a leaf
 
 // reset makes the tree anew over the elements that are kept.
 func (h *hull) reset(elems []element, rings [][]int32, keep func(id int32) bool) {
-	h.nodes, h.sides = h.nodes[:0], h.sides[:0]
-	var all []stretchBox
+	h.nodes, h.sides, h.stretches = h.nodes[:0], h.sides[:0], h.stretches[:0]
+	h.splitter.clear()
 	for _, ring := range rings {
-		s := stretchBox{lo: len(h.sides), box: r2.EmptyRect()}
+		from := len(h.sides)
+		box := r2.EmptyRect()
 		for _, id := range ring {
 			if keep(id) {
 				h.sides = append(h.sides, elems[id].side(id))
 				if len(rings) > 1 {
-					s.box = s.box.Union(elems[id].bounds())
+					box = box.Union(elems[id].bounds())
 				}
 			}
 		}
-		if s.hi = len(h.sides); s.hi > s.lo {
-			all = append(all, s)
+		if len(h.sides) > from {
+			h.splitter.add(int32(len(h.stretches)), box)
+			h.stretches = append(h.stretches, [2]int32{int32(from), int32(len(h.sides))})
 		}
 	}
-	if len(all) > 0 {
-		h.contours(all)
+	if len(h.stretches) > 0 {
+		h.contours(h.splitter.marks)
 	}
-}
-
-// stretchBox is a stretch of sides on one contour.
-type stretchBox struct {
-	lo, hi int
-	box    r2.Rect
 }
 
 func (e *element) side(id int32) side {
@@ -84,12 +82,13 @@ func (e *element) side(id int32) side {
 
 // contours adds the node over several contours, split at the middle one along
 // the longer side.
-func (h *hull) contours(all []stretchBox) {
+func (h *hull) contours(all []mark) {
 	if len(all) == 1 {
-		h.stretch(all[0].lo, all[0].hi)
+		s := h.stretches[all[0].id]
+		h.stretch(int(s[0]), int(s[1]))
 		return
 	}
-	box := alongLongerSide(all, func(s *stretchBox) r2.Rect { return s.box })
+	box := h.splitter.alongLongerSide(all)
 	k := len(h.nodes)
 	m := box.Center()
 	h.nodes = append(h.nodes, slab{cx: m.X, cy: m.Y, dx: 1, hx: box.X.Length() / 2, hy: box.Y.Length() / 2})

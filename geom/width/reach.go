@@ -3,8 +3,6 @@ package width
 import (
 	"math"
 	"slices"
-
-	"github.com/golang/geo/r2"
 )
 
 // Gap is a stretch of a contour that a disc cannot touch from inside the region.
@@ -59,8 +57,8 @@ func (f *Field) Reach(contour int, diameter, slack float64) (touched float64, ga
 	touched = total
 	gaps = slices.Grow(gaps, len(untouched))
 	for _, u := range untouched {
-		length, deep := f.depth(u, diameter/2)
-		if whole := length >= total*(1-1e-9); deep <= slack && !whole {
+		length, near := f.beside(u, diameter/2, slack)
+		if whole := length >= total*(1-1e-9); near && !whole {
 			continue
 		}
 		touched -= length
@@ -132,16 +130,15 @@ func (f *Field) passes(pc *piece, r float64, b bracket) float64 {
 	return b.lo
 }
 
-// depth returns the length of a stretch and how far its farthest point is from
+// beside returns the length of a stretch and whether all of it is within slack of
 // the discs of radius r that touch at its two ends. Each curve of the stretch is
 // looked at in a few places: the distance peaks at a vertex.
-func (f *Field) depth(s stretch, r float64) (length, deep float64) {
+func (f *Field) beside(s stretch, r, slack float64) (length float64, near bool) {
 	pa, na := f.elems[s.from].at(s.u0)
 	pb, nb := f.elems[s.to].at(s.u1)
 	ca, cb := pa.Add(na.Mul(r)), pb.Add(nb.Mul(r))
-	away := func(p r2.Point) float64 {
-		return math.Min(p.Sub(ca).Norm(), p.Sub(cb).Norm()) - r
-	}
+	most := (r + slack) * (r + slack)
+	near = true
 	id := s.from
 	for range len(f.elems) + 1 {
 		e := &f.elems[id]
@@ -154,16 +151,17 @@ func (f *Field) depth(s stretch, r float64) (length, deep float64) {
 			hi = s.u1
 		}
 		length += (hi - lo) * e.length
-		for k := range 5 {
+		for k := 0; near && k < 5; k++ {
 			p, _ := e.at(lo + (hi-lo)*float64(k)/4)
-			deep = math.Max(deep, away(p))
+			a, b := p.Sub(ca), p.Sub(cb)
+			near = min(a.Dot(a), b.Dot(b)) <= most
 		}
 		if last {
 			break
 		}
 		id = e.next
 	}
-	return length, deep
+	return length, near
 }
 
 // Corner is a convex corner of the region, where its width runs to zero.

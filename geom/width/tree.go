@@ -1,9 +1,7 @@
 package width
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r2"
 )
@@ -32,53 +30,31 @@ const leafSize = 3
 // newTree builds the tree over the elements of all rings.
 func newTree(elems []element, rings [][]int32) tree {
 	t := tree{order: make([]int32, 0, len(elems)), nodes: make([]node, 0, len(elems))}
-	all := make([]contourBox, len(rings))
+	var s splitter
 	for k, ring := range rings {
-		all[k] = contourBox{ring: ring, box: r2.EmptyRect()}
+		box := r2.EmptyRect()
 		for _, id := range ring {
-			all[k].box = all[k].box.Union(elems[id].bounds())
+			box = box.Union(elems[id].bounds())
 		}
+		s.add(int32(k), box)
 	}
-	t.contours(elems, all)
+	t.contours(elems, rings, &s, s.marks)
 	return t
 }
 
-type contourBox struct {
-	ring []int32
-	box  r2.Rect
-}
-
-// contours adds the node over several contours, split at the middle one along
-// the longer side.
-func (t *tree) contours(elems []element, all []contourBox) int {
+// contours adds the node over the boxes of several contours, split at the middle
+// one along the longer side.
+func (t *tree) contours(elems []element, rings [][]int32, s *splitter, all []mark) int {
 	if len(all) == 1 {
-		return t.stretch(elems, all[0].ring)
+		return t.stretch(elems, rings[all[0].id])
 	}
-	box := alongLongerSide(all, func(c *contourBox) r2.Rect { return c.box })
+	box := s.alongLongerSide(all)
 	k := t.add(box)
 	t.nodes[k].rho = -1
-	t.contours(elems, all[:len(all)/2])
+	t.contours(elems, rings, s, all[:len(all)/2])
 	t.nodes[k].right = int32(len(t.nodes))
-	t.contours(elems, all[len(all)/2:])
+	t.contours(elems, rings, s, all[len(all)/2:])
 	return k
-}
-
-// alongLongerSide orders what has boxes by their middles along the longer side of
-// the box round all, which it returns.
-func alongLongerSide[T any](all []T, boxOf func(*T) r2.Rect) r2.Rect {
-	box := r2.EmptyRect()
-	for i := range all {
-		box = box.Union(boxOf(&all[i]))
-	}
-	wide := box.X.Length() >= box.Y.Length()
-	slices.SortStableFunc(all, func(a, b T) int {
-		p, q := boxOf(&a).Center(), boxOf(&b).Center()
-		if wide {
-			return cmp.Compare(p.X, q.X)
-		}
-		return cmp.Compare(p.Y, q.Y)
-	})
-	return box
 }
 
 func (t *tree) add(box r2.Rect) int {
