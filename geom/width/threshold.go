@@ -3,6 +3,8 @@ package width
 import (
 	"math"
 
+	"burrcast/geom"
+
 	"github.com/golang/geo/r2"
 )
 
@@ -46,14 +48,15 @@ func (f *Field) narrowPart(pc *piece) {
 // angle of a passage that has it too, and the radius there.
 func (f *Field) threshold(pc *piece, fromStart bool) (u, r float64) {
 	e := &f.elems[pc.elem]
-	if us, ok := e.passesLenient(&f.elems[pc.j]); ok {
-		for _, u := range us {
-			if u > pc.u0 && u < pc.u1 {
-				p, n := e.at(u)
-				if r := f.radius(pc.elem, p, n, pc.j); !math.IsInf(r, 1) {
-					return u, r
-				}
-			}
+	us, count := e.lenientAgainst(&f.elems[pc.j])
+	for _, u := range us[:count] {
+		if u <= pc.u0 || u >= pc.u1 {
+			continue
+		}
+		p, n := e.at(u)
+		r := f.radius(pc.elem, p, n, pc.j)
+		if !math.IsInf(r, 1) && math.Abs(f.cosine(pc.elem, p, n, r, pc.j)-parallelCos) <= 1e-12 {
+			return u, r
 		}
 	}
 	lo, hi := pc.u0, pc.u1 // lo inside, hi outside
@@ -82,32 +85,76 @@ func (f *Field) threshold(pc *piece, fromStart bool) (u, r float64) {
 	return b.lo, r
 }
 
-// passesLenient returns the fractions of element e at which the disc that touches
-// o has the least angle of a passage, where neither is an arc:
+// round is what an arc or a vertex is to a disc of radius r that touches it: the
+// disc's centre lies at the distance R + s r from z, s being 1 from outside and -1
+// from inside.
+func (e *element) round() (z r2.Point, R, s float64) {
+	switch e.kind {
+	case vertex:
+		return e.p, 0, 1
+	case concave:
+		return e.c.Center, e.c.Radius, -1
+	}
+	return e.c.Center, e.c.Radius, 1
+}
+
+// lenientAgainst returns the fractions of element e, count of them, at which a disc
+// that touches o, too, has the object angle lenient, C its cosine. Some may lie
+// beyond the ends of e or o, or belong to discs on the other side of one.
 //
-//	line, vertex at height k   cos = 1 - 2 k^2 / (k^2 + s^2), s from its foot
-//	fan, line with normal m    cos = n.m
-//	fan, vertex, w from it     cos = 1 - 2 (n.w)^2 / w^2
-//
-// They may lie beyond the element's ends.
-func (e *element) passesLenient(o *element) (us [2]float64, ok bool) {
-	var axis r2.Point // of a fan: the normal at which the angle is half a turn
-	turn := math.Pi - lenient
+//   - A line and a round whose centre is at height h over it: the feet lie in the
+//     directions -n and s (z-c)/(R + s r) from c, so C (R + s r) = -s (h - r), which
+//     is linear in r.
+//   - Two rounds, D between their centres, c at distances a = R1 + s1 r and
+//     b = R2 + s2 r: D^2 = a^2 + b^2 - 2 a b s1 s2 C, quadratic in a.
+func (e *element) lenientAgainst(o *element) (us [4]float64, count int) {
 	switch {
-	case e.kind == lineElem && o.kind == vertex:
-		w := o.p.Sub(e.p)
-		s, d := e.dir.Dot(w), e.nrm.Dot(w)*math.Sqrt((1+parallelCos)/(1-parallelCos))
-		return [2]float64{(s - d) / e.length, (s + d) / e.length}, true
-	case e.kind == vertex && o.kind == lineElem:
-		axis = o.nrm.Mul(-1)
-	case e.kind == vertex && o.kind == vertex:
-		axis, turn = o.p.Sub(e.p), turn/2
-	default:
-		return us, false
+	case e.kind == lineElem && o.kind == lineElem:
+		return us, 0
+	case e.kind == lineElem:
+		z, R, s := o.round()
+		if along, t, _, ok := lenientOverLine(e, z, R, s); ok {
+			return [4]float64{(along - t) / e.length, (along + t) / e.length}, 2
+		}
+		return us, 0
+	case o.kind == lineElem:
+		z, R, s := e.round()
+		if _, t, up, ok := lenientOverLine(o, z, R, s); ok {
+			up, side := o.nrm.Mul(up), o.dir.Mul(t)
+			return [4]float64{e.turned(up.Sub(side)), e.turned(up.Add(side))}, 2
+		}
+		return us, 0
 	}
-	at := math.Atan2(axis.Y, axis.X) - e.from - e.sweep/2
-	for k, turn := range [...]float64{-turn, turn} {
-		us[k] = (nearTurn(at+turn) + e.sweep/2) / e.sweep
+	z1, R1, s1 := e.round()
+	z2, R2, s2 := o.round()
+	w := z2.Sub(z1)
+	D2 := w.Dot(w)
+	side := s1 * s2
+	diff := R2 - side*R1 // b = diff + side a
+	root := math.Sqrt(diff*diff - 2*(diff*diff-D2)/(1-parallelCos))
+	for _, root := range [...]float64{-root, root} {
+		a := (root - side*diff) / 2
+		b := diff + side*a
+		along := (a*a + D2 - b*b) / (2 * D2) // of w
+		across := a*a/D2 - along*along
+		if !(a > 0 && b > 0 && s1*(a-R1) > 0 && across >= 0) {
+			continue
+		}
+		p, q := w.Mul(along), geom.Left(w).Mul(math.Sqrt(across))
+		us[count], us[count+1] = e.turned(p.Sub(q)), e.turned(p.Add(q))
+		count += 2
 	}
-	return us, true
+	return us, count
+}
+
+// lenientOverLine returns, for discs on a line and a round with the object angle
+// lenient, where along the line the round's centre is, how far beside it the discs'
+// centres are, and how much higher.
+func lenientOverLine(l *element, z r2.Point, R, s float64) (along, beside, above float64, ok bool) {
+	v := z.Sub(l.p)
+	along = l.dir.Dot(v)
+	h := l.nrm.Dot(v)
+	r := (s*parallelCos*R + h) / (1 - parallelCos)
+	q := (R+s*r)*(R+s*r) - (h-r)*(h-r)
+	return along, math.Sqrt(q), r - h, r > 0 && q >= 0
 }
