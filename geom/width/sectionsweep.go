@@ -27,6 +27,7 @@ type turned struct {
 	jumps  bool      // whether any is not 0
 	marks  []mark    // all that bend or jump, in order along the feed
 	sorter sorter
+	nearly trial // of order by insertion
 
 	widths []float64 // of the section just before each mark
 	peak   int       // mark where the section is widest
@@ -42,7 +43,7 @@ func (t *turned) reset(c *cover, loops int, hats bool, tiny float64) {
 	if hats {
 		all += knots * len(c.hats)
 	}
-	t.cover, t.tiny, t.loops, t.jumps = c, tiny, loops, false
+	t.cover, t.tiny, t.loops, t.jumps, t.nearly = c, tiny, loops, false, trial{}
 	t.x, t.bend, t.jump = cleared(t.x, all), cleared(t.bend, all), cleared(t.jump, all)
 	t.marks = slices.Grow(t.marks[:0], all)
 	for k := range loops {
@@ -83,25 +84,36 @@ func (t *turned) turn(sin, cos float64) {
 
 // order puts the marks in order by insertion into that of the angle before: over
 // half a turn as many pairs change places as there are, few of them in a step.
-// Where they are many it sorts anew.
+// Where they are many it sorts anew, and does so at once for some angles.
 func (t *turned) order() {
 	marks, x := t.marks, t.x
-	shifts := 2 * len(marks)
 	for i := range marks {
-		m := mark{x[marks[i].id], marks[i].id}
+		marks[i].x = x[marks[i].id]
+	}
+	if t.nearly.due() {
+		ok := insertWithin(marks, 2*len(marks))
+		if t.nearly.tell(ok); ok {
+			return
+		}
+	}
+	t.sorter.sort(marks)
+}
+
+// insertWithin orders marks by insertion and gives up when more than most would
+// have to move.
+func insertWithin(marks []mark, most int) bool {
+	for i := 1; i < len(marks); i++ {
+		m := marks[i]
 		k := i
 		for ; k > 0 && marks[k-1].x > m.x; k-- {
 			marks[k] = marks[k-1]
 		}
 		marks[k] = m
-		if shifts -= i - k; shifts < 0 {
-			for k := range marks[i:] {
-				marks[i+k].x = x[marks[i+k].id]
-			}
-			t.sorter.sort(marks)
-			return
+		if most -= i - k; most < 0 {
+			return false
 		}
 	}
+	return true
 }
 
 // turnLoop turns the vertices [from, to), the first of which is repeated as the
