@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"github.com/golang/geo/r2"
 )
 
 // Saddle is a disc whose two feet lie opposite each other and that grows when
@@ -29,6 +31,7 @@ type saddleSearch struct {
 	child         []bool
 	counted       []bool
 	birth         []float64
+	seen          places
 }
 
 // ranked is a link by its index, and what it is ordered by.
@@ -73,7 +76,7 @@ func (s *saddleSearch) saddles(f *Field, grow float64) []Saddle {
 		birth[root] = max(birth[root], f.pieces[m].top())
 	}
 	var out []Saddle
-	seen := make(places)
+	s.seen.clear()
 	s.findLevels(f)
 	s.counted = cleared(s.counted, len(f.pieces))
 	for _, l := range links {
@@ -85,7 +88,7 @@ func (s *saddleSearch) saddles(f *Field, grow float64) []Saddle {
 			// A cusp is a corner, not a neck.
 			cusp := l.r <= 1e-9*f.far && f.elems[pc.elem].contour == f.elems[pc.j].contour
 			found := a != b && small > l.r*(1+grow) || a == b && f.rises(l, false) && f.rises(l, true)
-			if !cusp && found && s.firstOf(f, l) && seen.add(d) {
+			if !cusp && found && s.firstOf(f, l) && s.seen.add(d) {
 				out = append(out, Saddle{Disc: f.placed(d), Loop: a == b, Growth: 2 * (small - l.r),
 					A: f.place(pc.elem, l.u), B: f.footPlace(pc, l.u), piece: l.b})
 			}
@@ -273,27 +276,52 @@ const noLevel = int32(-1)
 // places remembers the saddles counted, so that one found from both walls counts
 // once. Near a saddle the radius grows with the square of the way, so rounding
 // places it to some 1e-4 of the radius only.
-type places map[placeKey]Disc
+type places struct {
+	cells map[cell]int32 // of the last disc in each, one more than the index
+	known []knownDisc
+}
 
-type placeKey struct {
-	size int // power of two of the cell
+// cell is a square of the plane, its side a power of two that is some dozens of
+// times what discs counted as one are apart: most lie in one cell with all like them.
+type cell struct {
+	size int
 	x, y int64
+}
+
+type knownDisc struct {
+	center r2.Point
+	radius float64
+	before int32 // it in its cell, likewise; 0 for none
+}
+
+func (s *places) clear() {
+	if s.cells == nil {
+		s.cells = make(map[cell]int32)
+	}
+	clear(s.cells)
+	s.known = s.known[:0]
 }
 
 // add returns false when a disc of the same radius is known within a thousandth
 // of it.
-func (s places) add(d Disc) bool {
-	_, size := math.Frexp(d.Radius * 1e-3)
-	cell := math.Ldexp(1, size)
-	x, y := int64(math.Floor(d.Center.X/cell)), int64(math.Floor(d.Center.Y/cell))
-	for dx := int64(-1); dx <= 1; dx++ {
-		for dy := int64(-1); dy <= 1; dy++ {
-			q, ok := s[placeKey{size, x + dx, y + dy}]
-			if ok && q.Center.Sub(d.Center).Norm() < 1e-3*d.Radius && math.Abs(q.Radius-d.Radius) <= 1e-6*d.Radius {
-				return false
+func (s *places) add(d Disc) bool {
+	near := 1e-3 * d.Radius
+	_, size := math.Frexp(32 * near)
+	side := math.Ldexp(1, size)
+	in := func(v float64) int64 { return int64(math.Floor(v / side)) }
+	c := d.Center
+	for x := in(c.X - near); x <= in(c.X+near); x++ {
+		for y := in(c.Y - near); y <= in(c.Y+near); y++ {
+			for k := s.cells[cell{size, x, y}]; k > 0; k = s.known[k-1].before {
+				o := &s.known[k-1]
+				if v := o.center.Sub(c); v.Dot(v) < near*near && math.Abs(o.radius-d.Radius) <= 1e-6*d.Radius {
+					return false
+				}
 			}
 		}
 	}
-	s[placeKey{size, x, y}] = d
+	own := cell{size, in(c.X), in(c.Y)}
+	s.known = append(s.known, knownDisc{c, d.Radius, s.cells[own]})
+	s.cells[own] = int32(len(s.known))
 	return true
 }
