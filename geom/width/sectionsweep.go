@@ -156,29 +156,30 @@ func twoSum(a, b float64) (sum, lost float64) {
 
 // sweep adds up the section from mark to mark.
 func (t *turned) sweep() {
-	t.best = found{}
+	var best found
 	var width, slope, lost float64
-	x := t.marks[0].x
-	widths := t.widths[:len(t.marks)]
+	x, tiny, jumps := t.marks[0].x, t.tiny, t.jumps
+	widths, bend := t.widths[:len(t.marks)], t.bend
 	for i, m := range t.marks {
 		d := m.x - x
 		next := width + (slope+lost)*d
-		if d > t.tiny {
-			if width > t.best.width {
-				t.best, t.peak, t.upper = found{width, x, x + d/2}, i-1, i
+		if d > tiny && max(width, next) > best.width {
+			if width > best.width {
+				best, t.peak, t.upper = found{width, x, x + d/2}, i-1, i
 			}
-			if next > t.best.width {
-				t.best, t.peak, t.upper = found{next, m.x, x + d/2}, i, i
+			if next > best.width {
+				best, t.peak, t.upper = found{next, m.x, x + d/2}, i, i
 			}
 		}
 		widths[i] = next
 		width, x = next, m.x
-		if t.jumps {
+		if jumps {
 			width += t.jump[m.id]
 		}
-		sum, l := twoSum(slope, t.bend[m.id])
+		sum, l := twoSum(slope, bend[m.id])
 		slope, lost = sum, lost+l
 	}
+	t.best = best
 }
 
 // same is the relative difference at which widths count as equal.
