@@ -23,7 +23,8 @@ func NewCourse(contour []geom.Curve) *Course {
 		curves: contour, origin: contour[0].Start,
 		length: make([]float64, len(contour)+1), area: make([]float64, len(contour)+1),
 	}
-	for k, q := range contour {
+	for k := range contour {
+		q := &contour[k]
 		c.length[k+1] = c.length[k] + q.Length()
 		c.area[k+1] = c.area[k] + c.swept(q)
 	}
@@ -32,12 +33,22 @@ func NewCourse(contour []geom.Curve) *Course {
 
 // swept is the area between the origin and q: the triangle on its chord and, of
 // an arc, the segment beyond that.
-func (c *Course) swept(q geom.Curve) float64 {
+func (c *Course) swept(q *geom.Curve) float64 {
 	a := geom.Cross(q.Start.Sub(c.origin), q.End.Sub(c.origin)) / 2
 	if s := float64(q.Sweep); q.IsArc() {
 		a += q.Radius * q.Radius / 2 * (s - math.Sin(s))
 	}
 	return a
+}
+
+// sweptPart is swept for curve k from one fraction of it to another.
+func (c *Course) sweptPart(k int, from, to float64) float64 {
+	q := &c.curves[k]
+	if !q.IsArc() {
+		return (to - from) * c.swept(q)
+	}
+	part := q.Sub(from, to)
+	return c.swept(&part)
 }
 
 // Start returns where the contour begins.
@@ -56,13 +67,13 @@ func (c *Course) closed(a, b Place) float64 {
 	p, q := c.curves[a.Curve].At(a.T), c.curves[b.Curve].At(b.T)
 	back := geom.Cross(q.Sub(c.origin), p.Sub(c.origin)) / 2
 	if a.Curve == b.Curve && a.T <= b.T {
-		return c.swept(c.curves[a.Curve].Sub(a.T, b.T)) + back
+		return c.sweptPart(a.Curve, a.T, b.T) + back
 	}
 	sum := c.area[b.Curve] - c.area[a.Curve+1]
 	if b.Curve <= a.Curve {
 		sum += c.area[len(c.curves)]
 	}
-	return c.swept(c.curves[a.Curve].Sub(a.T, 1)) + sum + c.swept(c.curves[b.Curve].Sub(0, b.T)) + back
+	return c.sweptPart(a.Curve, a.T, 1) + sum + c.sweptPart(b.Curve, 0, b.T) + back
 }
 
 // walk calls f with the curves from place a forward to place b.
