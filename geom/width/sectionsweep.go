@@ -91,7 +91,7 @@ func (t *turned) order() {
 		marks[i].x = x[marks[i].id]
 	}
 	if t.nearly.due() {
-		ok := insertWithin(marks, 2*len(marks))
+		ok := insertWithin(marks, 4*len(marks))
 		if t.nearly.tell(ok); ok {
 			return
 		}
