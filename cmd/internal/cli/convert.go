@@ -2,6 +2,7 @@ package cli
 
 import (
 	"math"
+	"slices"
 
 	"burrcast/analyze/measure"
 	"burrcast/cmd/internal/report"
@@ -31,53 +32,56 @@ func partOf(m measure.Part, j rules.Judgement, pieces int) report.Part {
 		Cost:          rangeOf(j.Cost),
 		Treatment:     treatment(j.Treatment),
 	}
-	for _, c := range m.Cutouts {
+	p.Cutouts = each(m.Cutouts, func(c *measure.Cutout) report.Cutout {
 		x, y := at(c.At)
-		p.Cutouts = append(p.Cutouts, report.Cutout{ID: c.ID, Kind: c.Kind, X: x, Y: y, Area: num(c.Area),
-			Perimeter: num(c.Perimeter), Inscribed: num(c.Inscribed), MinWidth: num(c.MinWidth)})
-	}
-	for _, n := range m.Notches {
+		return report.Cutout{ID: c.ID, Kind: c.Kind, X: x, Y: y, Area: num(c.Area),
+			Perimeter: num(c.Perimeter), Inscribed: num(c.Inscribed), MinWidth: num(c.MinWidth)}
+	})
+	p.Notches = each(m.Notches, func(n *measure.Notch) report.Notch {
 		x, y := at(n.At)
-		p.Notches = append(p.Notches, report.Notch{ID: n.ID, X: x, Y: y, Width: num(n.Width), Depth: num(n.Depth)})
-	}
-	for _, w := range m.Webs {
+		return report.Notch{ID: n.ID, X: x, Y: y, Width: num(n.Width), Depth: num(n.Depth)}
+	})
+	p.Webs = each(m.Webs, func(w *measure.Passage) report.Web {
 		x, y := at(w.At)
-		web := report.Web{ID: w.ID, Kind: w.Kind, X: x, Y: y, Width: num(w.Width), Length: num(w.Length)}
-		for _, id := range w.Between {
-			if id != "" {
-				web.Between = append(web.Between, id)
-			}
-		}
-		p.Webs = append(p.Webs, web)
-	}
-	for _, k := range m.Corners {
+		return report.Web{ID: w.ID, Kind: w.Kind, X: x, Y: y, Width: num(w.Width), Length: num(w.Length),
+			Between: slices.DeleteFunc(slices.Clone(w.Between[:]), func(id string) bool { return id == "" })}
+	})
+	p.Corners = each(m.Corners, func(k *measure.Corner) report.Corner {
 		x, y := at(k.At)
-		p.Corners = append(p.Corners, report.Corner{ID: k.ID, X: x, Y: y, Angle: finite(k.Angle), Side: k.Side})
-	}
-	for _, g := range m.Joints {
+		return report.Corner{ID: k.ID, X: x, Y: y, Angle: finite(k.Angle), Side: k.Side}
+	})
+	p.Joints = each(m.Joints, func(g *measure.Joint) report.Joint {
 		x, y := at(g.At)
-		p.Joints = append(p.Joints, report.Joint{ID: g.ID, X: x, Y: y, Gap: num(g.Gap), Contour: g.Contour, Bridge: g.Bridge})
-	}
-	for _, b := range m.Bends {
-		p.Bends = append(p.Bends, bendOf(b))
-	}
-	for _, f := range j.Findings {
+		return report.Joint{ID: g.ID, X: x, Y: y, Gap: num(g.Gap), Contour: g.Contour, Bridge: g.Bridge}
+	})
+	p.Bends = each(m.Bends, bendOf)
+	p.Findings = each(j.Findings, func(f *rules.Finding) report.Finding {
 		x, y := at(f.At)
-		p.Findings = append(p.Findings, report.Finding{Rule: f.Rule, Treatment: treatment(f.Treatment), Feature: f.Feature,
+		return report.Finding{Rule: f.Rule, Treatment: treatment(f.Treatment), Feature: f.Feature,
 			X: x, Y: y, Measured: report.Known(f.Measured, true), Limit: report.Known(f.Limit, true), Unit: f.Unit,
-			Why: f.Why, Do: f.Do, Source: f.Source, Provenance: f.Provenance})
-	}
+			Why: f.Why, Do: f.Do, Source: f.Source, Provenance: f.Provenance}
+	})
 	if b := j.Burr; b != nil {
 		p.Burr = &report.Burr{Process: b.Process, Side: b.Side, Kind: b.Kind, Low: finite(b.Low), High: finite(b.High), Source: sourceOf(b.Source, b.Provenance)}
 	}
-	for _, s := range j.Route {
-		step := report.Step{Step: s.Step, Head: s.Head, Note: s.Note}
-		for _, set := range s.Settings {
-			step.Settings = append(step.Settings, report.Setting{Name: set.Name, Value: set.Value, Source: set.Source})
-		}
-		p.Route = append(p.Route, step)
-	}
+	p.Route = each(j.Route, func(s *rules.Step) report.Step {
+		return report.Step{Step: s.Step, Head: s.Head, Note: s.Note, Settings: each(s.Settings, func(set *rules.Setting) report.Setting {
+			return report.Setting{Name: set.Name, Value: set.Value, Source: set.Source}
+		})}
+	})
 	return p
+}
+
+// each turns every item of a list; of an empty one it makes none.
+func each[T, U any](list []T, turn func(*T) U) []U {
+	if len(list) == 0 {
+		return nil
+	}
+	out := make([]U, len(list))
+	for i := range list {
+		out[i] = turn(&list[i])
+	}
+	return out
 }
 
 // feedOf is nil for a part whose lie on the conveyor was not measured.

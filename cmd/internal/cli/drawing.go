@@ -147,6 +147,7 @@ func (c *checker) judge(r *reading, s source, out *outcome) {
 		d.Status = report.Partial
 	}
 	var questions [][]rules.Question
+	d.Parts = slices.Grow(d.Parts, len(r.Parts))
 	tool := finest(c.toolsFor(s))
 	for i := range r.Parts {
 		part := r.Parts[i].part()
@@ -158,8 +159,10 @@ func (c *checker) judge(r *reading, s source, out *outcome) {
 		p := partOf(part.Measure, j, pieces(job))
 		c.advice(&p, measured, part.Measure, job, j)
 		out.lines = append(out.lines, c.allLinesOf(measured, part.Measure, job)...)
-		p.Drawing = drawingOf(part)
-		p.Drawing.Burred = burredOf(part, j, tool, c.shop.OnLine(job.Line.Value))
+		if f := c.flags; f.report != "" || f.samplesForm != "" { // nothing else has pictures
+			p.Drawing = drawingOf(part)
+			p.Drawing.Burred = burredOf(part, j, tool, c.shop.OnLine(job.Line.Value))
+		}
 		d.Parts = append(d.Parts, p)
 		c.sampled(out, i, func() ([]rules.SampledPlace, error) { return rules.SampledPlaces(measured, part.Measure, job, c.shop) }, job, j)
 	}

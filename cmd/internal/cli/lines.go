@@ -126,22 +126,22 @@ func (c *checker) advice(out *report.Part, d measure.Drawing, p measure.Part, jo
 		if err != nil {
 			panic("implementation error: " + err.Error()) // the line was looked up before
 		}
-		for _, e := range costs {
-			out.EdgeChoices = append(out.EdgeChoices, report.EdgeChoice{Edge: e.Edge.Preset, Means: e.Edge.Explain(),
-				Treatment: treatment(e.Treatment), Line: rangeOf(e.LineTime), Hand: rangeOf(e.HandTime), Cost: rangeOf(e.Cost)})
-		}
+		out.EdgeChoices = each(costs, func(e *rules.EdgeCost) report.EdgeChoice {
+			return report.EdgeChoice{Edge: e.Edge.Preset, Means: e.Edge.Explain(),
+				Treatment: treatment(e.Treatment), Line: rangeOf(e.LineTime), Hand: rangeOf(e.HandTime), Cost: rangeOf(e.Cost)}
+		})
 	}
-	for _, w := range j.Ways {
-		out.Ways = append(out.Ways, report.Way{For: w.For, Name: w.Name, Line: rangeOf(w.Line), Hand: rangeOf(w.Hand), Cost: rangeOf(w.Cost),
-			Note: w.Note, Source: sourceOf(w.Source, w.Provenance)})
-	}
+	out.Ways = each(j.Ways, func(w *rules.Way) report.Way {
+		return report.Way{For: w.For, Name: w.Name, Line: rangeOf(w.Line), Hand: rangeOf(w.Hand), Cost: rangeOf(w.Cost),
+			Note: w.Note, Source: sourceOf(w.Source, w.Provenance)}
+	})
 	if out.Burr == nil {
 		return
 	}
 	out.Burr.Note = j.Burr.Note
-	for _, s := range j.BurrMap {
+	out.Burr.Map = each(j.BurrMap, func(s *rules.BurrStretch) report.BurrStretch {
 		x, y := at(s.At)
-		out.Burr.Map = append(out.Burr.Map, report.BurrStretch{Contour: s.Contour, Feature: s.Feature, X: x, Y: y,
-			Length: report.Known(s.Length, s.Length > 0), Kind: s.Kind, Low: finite(s.Low), High: finite(s.High), Why: s.Why})
-	}
+		return report.BurrStretch{Contour: s.Contour, Feature: s.Feature, X: x, Y: y,
+			Length: report.Known(s.Length, s.Length > 0), Kind: s.Kind, Low: finite(s.Low), High: finite(s.High), Why: s.Why}
+	})
 }

@@ -23,15 +23,13 @@ func nestOf(d measure.Drawing) *report.Nest {
 }
 
 // bendOf is a bend with its flange and the cut-out nearest to it.
-func bendOf(b measure.Bend) report.Bend {
+func bendOf(b *measure.Bend) report.Bend {
 	return report.Bend{ID: b.ID, Length: num(b.Length), Direction: b.Up, DirectionFrom: b.UpFrom, Flange: num(b.Flange), Cutout: b.Cutout, Gap: num(b.Gap)}
 }
 
 func formsOf(forms []measure.Form) []report.Form {
-	var out []report.Form
-	for _, f := range forms {
+	return each(forms, func(f *measure.Form) report.Form {
 		x, y := at(f.At)
-		out = append(out, report.Form{ID: f.ID, X: x, Y: y, Name: f.Name})
-	}
-	return out
+		return report.Form{ID: f.ID, X: x, Y: y, Name: f.Name}
+	})
 }

@@ -16,7 +16,8 @@ var update = flag.Bool("update", false, "rewrite the readme's picture")
 func checked(t *testing.T, path string) report.Drawing {
 	t.Helper()
 	var f checkFlags
-	if _, err := f.parse([]string{path}); err != nil {
+	// Pictures are made for a report alone.
+	if _, err := f.parse([]string{"--report", t.TempDir(), path}); err != nil {
 		t.Fatal(err)
 	}
 	shop, err := f.loadShop()

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"io"
 	"slices"
+	"sync"
 )
 
 // SchemaJSON is the JSON schema (draft 2020-12) of the whole report. A line of
@@ -118,6 +119,7 @@ type lineRenderer struct {
 	run   *Run
 	begun bool
 	held  []byte
+	room  []byte // for the next line
 }
 
 func (r *lineRenderer) start(run *Run) { r.run = run }
@@ -130,7 +132,7 @@ func (r *lineRenderer) Drawing(d *Drawing) error {
 		return r.hold(Line{Drawing: filled(d)})
 	}
 	if r.begun {
-		r.held = append(slices.Clone(d.Encoded), '\n')
+		r.held = append(append(r.room[:0], d.Encoded...), '\n')
 		return nil
 	}
 	if err := r.hold(Line{}); err != nil {
@@ -155,7 +157,7 @@ func (r *lineRenderer) flush() error {
 		return nil
 	}
 	_, err := r.w.Write(r.held)
-	r.held = nil
+	r.held, r.room = nil, r.held
 	return err
 }
 
@@ -187,15 +189,20 @@ func (c *Comparison) filled() *Comparison {
 
 // encode writes a value without the escapes that only web pages need.
 func encode(v any, prefix, indent string) ([]byte, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+	b := buffers.Get().(*bytes.Buffer)
+	defer buffers.Put(b)
+	b.Reset()
+	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
 	e.SetIndent(prefix, indent)
 	if err := e.Encode(v); err != nil {
 		return nil, err
 	}
-	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), nil
+	return bytes.Clone(bytes.TrimSuffix(b.Bytes(), []byte("\n"))), nil
 }
+
+// buffers grow to the largest drawing and are not grown for each.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
 // list makes an absent list an empty one: the output has no null for "none".
 func list[T any](s []T) []T {
