@@ -83,13 +83,17 @@ func (w *work) webs(f *width.Field) {
 		s := &saddles[k]
 		p := &passages[s.Passage]
 		taken[s.Passage] = true
-		v := measure.Passage{
-			Kind: measure.Web, At: s.Disc.Center, Width: w.width(s.Disc), Length: measure.Of(p.Length, 2*w.err),
-			Between: [2]string{w.ids[s.Disc.Contours[0]], w.ids[s.Disc.Contours[1]]}, Level: w.level(f, s.Disc, w.ids),
+		d := s.Disc
+		if d.Contours[0] > d.Contours[1] { // which wall the search came from is chance
+			d.Contours[0], d.Contours[1], d.A, d.B = d.Contours[1], d.Contours[0], d.B, d.A
 		}
-		if s.Disc.Contours[0] == s.Disc.Contours[1] {
+		v := measure.Passage{
+			Kind: measure.Web, At: d.Center, Width: w.width(d), Length: measure.Of(p.Length, 2*w.err),
+			Between: [2]string{w.ids[d.Contours[0]], w.ids[d.Contours[1]]}, Level: w.level(f, d, w.ids),
+		}
+		if d.Contours[0] == d.Contours[1] {
 			v.Kind = measure.Neck
-			if e, ok := course(s.Disc.Contours[0]).Enclose(*p); ok {
+			if e, ok := course(d.Contours[0]).Enclose(*p); ok {
 				v.Hangs = measure.Of(e.Area, w.err*p.Length)
 			}
 		}

@@ -31,6 +31,6 @@ func (c Curve) Closest(p r2.Point) (t float64, q r2.Point) {
 	if n2 == 0 {
 		return 0, c.Start
 	}
-	t = math.Min(1, math.Max(0, p.Sub(c.Start).Dot(d)/n2))
+	t = min(1, max(0, p.Sub(c.Start).Dot(d)/n2))
 	return t, c.At(t)
 }

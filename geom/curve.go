@@ -190,25 +190,34 @@ func (c Curve) AngleParam(a s1.Angle, slack float64) (float64, bool) {
 
 // Bounds returns the smallest box that holds c.
 func (c Curve) Bounds() r2.Rect {
-	b := r2.RectFromPoints(c.Start, c.End)
+	b := r2.Rect{
+		X: r1.Interval{Lo: min(c.Start.X, c.End.X), Hi: max(c.Start.X, c.End.X)},
+		Y: r1.Interval{Lo: min(c.Start.Y, c.End.Y), Hi: max(c.Start.Y, c.End.Y)},
+	}
 	if !c.IsArc() {
 		return b
 	}
-	for k := range 4 {
-		a := s1.Angle(float64(k) * math.Pi / 2)
-		if _, ok := c.AngleParam(a, 0); ok {
-			p := c.Center
-			switch k {
-			case 0:
-				p.X += c.Radius
-			case 1:
-				p.Y += c.Radius
-			case 2:
-				p.X -= c.Radius
-			case 3:
-				p.Y -= c.Radius
-			}
-			b = b.AddPoint(p)
+	// The quarter turns within the sweep, and those about at its ends.
+	lo, hi := float64(c.From), float64(c.From+c.Sweep)
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	const quarter, about = math.Pi / 2, 1e-9
+	first := math.Ceil((lo - about) / quarter)
+	for k := first; k < first+5 && k*quarter <= hi+about; k++ {
+		side := int64(k) & 3
+		if _, ok := c.AngleParam(s1.Angle(float64(side)*quarter), 0); !ok {
+			continue
+		}
+		switch side {
+		case 0:
+			b.X.Hi = max(b.X.Hi, c.Center.X+c.Radius)
+		case 1:
+			b.Y.Hi = max(b.Y.Hi, c.Center.Y+c.Radius)
+		case 2:
+			b.X.Lo = min(b.X.Lo, c.Center.X-c.Radius)
+		case 3:
+			b.Y.Lo = min(b.Y.Lo, c.Center.Y-c.Radius)
 		}
 	}
 	return b

@@ -128,8 +128,8 @@ func LoopLength(loop []Curve) float64 {
 // LoopBounds returns the box round all curves.
 func LoopBounds(loop []Curve) r2.Rect {
 	b := r2.EmptyRect()
-	for _, c := range loop {
-		b = b.Union(c.Bounds())
+	for i := range loop {
+		b = b.Union(loop[i].Bounds())
 	}
 	return b
 }

@@ -172,7 +172,7 @@ type Passage struct {
 	At      r2.Point
 	Width   Value
 	Length  Value     // of the narrow stretch; of a tab its free length
-	Between [2]string // contour ids
+	Between [2]string // contour ids, the outline first, then as they are numbered
 	Hangs   Value     // area of what hangs on a neck or tab, mm2
 	Level   Level     // along which Width is kept
 }
