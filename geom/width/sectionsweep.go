@@ -86,24 +86,30 @@ func (t *turned) turn(sin, cos float64) {
 // half a turn as many pairs change places as there are, few of them in a step.
 // Where they are many it sorts anew, and does so at once for some angles.
 func (t *turned) order() {
-	marks, x := t.marks, t.x
-	for i := range marks {
-		marks[i].x = x[marks[i].id]
-	}
 	if t.nearly.due() {
-		ok := insertWithin(marks, 4*len(marks))
+		ok := t.insert(4 * len(t.marks))
 		if t.nearly.tell(ok); ok {
 			return
 		}
 	}
-	t.sorter.sort(marks)
+	for i := range t.marks {
+		t.marks[i].x = t.x[t.marks[i].id]
+	}
+	t.sorter.sort(t.marks)
 }
 
-// insertWithin orders marks by insertion and gives up when more than most would
-// have to move.
-func insertWithin(marks []mark, most int) bool {
-	for i := 1; i < len(marks); i++ {
-		m := marks[i]
+// insert gives the marks their places and orders them by insertion, and gives up
+// when more than most would have to move.
+func (t *turned) insert(most int) bool {
+	marks, x := t.marks, t.x
+	last := math.Inf(-1)
+	for i := range marks {
+		id := marks[i].id
+		m := mark{x[id], id}
+		if m.x >= last {
+			marks[i], last = m, m.x
+			continue
+		}
 		k := i
 		for ; k > 0 && marks[k-1].x > m.x; k-- {
 			marks[k] = marks[k-1]
