@@ -20,7 +20,8 @@ type Gap struct {
 // once, in order of A and B. Regions that share a cut are no neighbours in this
 // sense, nor are those of a grid of shared cuts that meet in a point. It reports false when the work was given up.
 //
-//  1. Put the boxes of all curves into a tree, note which regions share curves.
+//  1. Put the boxes of the curves into a tree, but for holes that no region can lie
+//     in; note which regions share curves.
 //  2. In a growing window round every curve look for curves of other regions and
 //     take the least distance, in closed form (geom.Between). Where no box of
 //     another region reaches into the window there is nothing to look for.
@@ -107,10 +108,9 @@ func newGapSearch(regions []Region) *gapSearch {
 	n := 0
 	for r := range regions {
 		n += len(regions[r].Outline.Curves)
-		for k := range regions[r].Holes {
-			n += len(regions[r].Holes[k].Curves)
-		}
+		g.round = append(g.round, boxRound(regions[r].Outline.Curves))
 	}
+	g.rounds = newBoxTree(g.round)
 	g.curves, g.boxes = make([]geom.Curve, 0, n), make([]box, 0, n)
 	g.source, g.owner = make([]int, 0, n), make([]int, 0, n)
 	g.best = make([]Gap, 0, len(regions))
@@ -118,7 +118,9 @@ func newGapSearch(regions []Region) *gapSearch {
 		g.first = append(g.first, len(g.curves))
 		add(r, &regions[r].Outline)
 		for k := range regions[r].Holes {
-			add(r, &regions[r].Holes[k])
+			if h := &regions[r].Holes[k]; g.visited(r, h) {
+				add(r, h)
+			}
 		}
 		g.shares = append(g.shares, false)
 		g.best = append(g.best, Gap{A: r, B: -1, Distance: math.Inf(1)})
@@ -127,16 +129,43 @@ func newGapSearch(regions []Region) *gapSearch {
 		g.shares[p[0]], g.shares[p[1]] = true, true
 	}
 	g.first = append(g.first, len(g.curves))
-	for r := range regions {
-		b := g.boxes[g.first[r]]
-		for _, o := range g.boxes[g.first[r]+1 : g.first[r+1]] {
-			b = b.union(o)
-		}
-		g.round = append(g.round, b)
-	}
-	g.tree, g.rounds = newBoxTree(g.boxes), newBoxTree(g.round)
+	g.shareCorners()
+	g.tree = newBoxTree(g.boxes)
 	return g
 }
+
+// shareCorners notes as sharing the regions of a grid of shared cuts that meet in a
+// point, too: across the grid they are no neighbours either.
+func (g *gapSearch) shareCorners() {
+	if len(g.shared) == 0 {
+		return
+	}
+	at := make(map[r2.Point][]int) // regions by corner
+	for i := range g.curves {
+		r, p := g.owner[i], g.curves[i].Start
+		if !g.shares[r] || slices.Contains(at[p], r) {
+			continue
+		}
+		for _, o := range at[p] {
+			g.shared[pairOf(o, r)] = true
+		}
+		at[p] = append(at[p], r)
+	}
+}
+
+// visited reports whether another region than r may lie in its hole h. From
+// anywhere else the outline is nearer than the hole.
+func (g *gapSearch) visited(r int, h *Contour) bool {
+	found := false
+	g.rounds.query(boxRound(h.Curves), func(k int) bool {
+		found = found || k != r
+		return !found
+	})
+	return found
+}
+
+// boxRound is the box that holds the curves.
+func boxRound(curves []geom.Curve) box { return boxOf(geom.LoopBounds(curves)) }
 
 // neighbours are the boxes of other regions that reach into a window round one,
 // or any if they are too many to compare with every curve.

@@ -91,6 +91,36 @@ func TestGapsOfPartsThatShareCuts(t *testing.T) {
 	if d := gaps[len(gaps)-1].Distance; d != 30 {
 		t.Errorf("the part aside is %g away, want 30", d)
 	}
+	// With a hole in each, no way from a shared corner to a neighbour's hole is a gap:
+	// what is left are the ways to the part aside.
+	for k := range 4 {
+		in = append(in, geom.Circle(pt(float64(5+k%2*10), float64(5+k/2*10)), 2))
+	}
+	res = Build(in, Defaults())
+	gaps, ok = Gaps(res.Regions)
+	if !ok || len(gaps) != 4 {
+		t.Fatalf("%+v, %v", gaps, ok)
+	}
+	for _, g := range gaps {
+		if g.Distance < 30 {
+			t.Errorf("a hole in a grid of cuts has a neighbour: %+v", g)
+		}
+	}
+}
+
+// A part in another's cut-out is its neighbour through that cut-out, and holes that
+// nothing lies in are nobody's.
+func TestGapsToIslands(t *testing.T) {
+	in := join(rect(0, 0, 100, 100), rect(105, 0, 130, 100),
+		[]geom.Curve{geom.Circle(pt(30, 30), 20), geom.Circle(pt(35, 30), 5), geom.Circle(pt(80, 80), 15)})
+	res := Build(in, Defaults())
+	gaps, ok := Gaps(res.Regions)
+	if !ok || len(res.Regions) != 3 || len(gaps) != 2 {
+		t.Fatalf("%d regions, %+v, %v", len(res.Regions), gaps, ok)
+	}
+	if a, b := gaps[0].Distance, gaps[1].Distance; math.Abs(min(a, b)-5) > 1e-9 || math.Abs(max(a, b)-10) > 1e-9 {
+		t.Errorf("gaps of %g and %g, want 5 and 10", a, b)
+	}
 }
 
 func TestGapsOfFewRegions(t *testing.T) {
