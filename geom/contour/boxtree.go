@@ -42,29 +42,36 @@ func newBoxTree(boxes []box) *boxTree {
 	if n == 0 {
 		return t
 	}
-	type item struct {
-		mid float64 // twice the middle in the direction sorted by
-		i   int32
+	all := boxes[0]
+	for _, b := range boxes[1:] {
+		all = all.union(b)
 	}
-	items := make([]item, n)
-	for i := range items {
-		items[i] = item{boxes[i].x0 + boxes[i].x1, int32(i)}
+	// A place in 32 bits and an index in one number sort several times faster than
+	// by a function; which of two alike comes first changes no answer.
+	place := func(twice, lo, hi float64) uint64 {
+		if at := (twice/2 - lo) / (hi - lo); at > 0 { // not NaN
+			return uint64(min(at, 1)*math.MaxUint32) << 32
+		}
+		return 0
 	}
-	byMiddle := func(p, q item) int { return cmpFloat(p.mid, q.mid) }
-	slices.SortFunc(items, byMiddle)
+	items := make([]uint64, n)
+	for i := range boxes {
+		items[i] = place(boxes[i].x0+boxes[i].x1, all.x0, all.x1) | uint64(i)
+	}
+	slices.Sort(items)
 	for k := range items {
-		b := &boxes[items[k].i]
-		items[k].mid = b.y0 + b.y1
+		i := uint32(items[k])
+		items[k] = place(boxes[i].y0+boxes[i].y1, all.y0, all.y1) | uint64(i)
 	}
 	leaves := (n + fanout - 1) / fanout
 	slice := fanout * int(math.Ceil(math.Sqrt(float64(leaves))))
 	for i := 0; i < n; i += slice {
-		slices.SortFunc(items[i:min(i+slice, n)], byMiddle)
+		slices.Sort(items[i:min(i+slice, n)])
 	}
 	level := make([]box, n)
 	for k := range items {
-		t.items[k] = items[k].i
-		level[k] = boxes[items[k].i]
+		t.items[k] = int32(uint32(items[k]))
+		level[k] = boxes[t.items[k]]
 	}
 	t.levels = append(t.levels, level)
 	for len(level) > 1 {
