@@ -8,6 +8,6 @@
 // and counts as absent. Nothing is locked.
 //
 // Words: a key is the hash of everything that an entry depends on; a section is
-// one of an entry's values, read by itself; a shelf is a folder of entries whose
+// one of an entry's values, packed and read by itself; a shelf is a folder of entries whose
 // keys begin alike, with its share of the store's size.
 package store

@@ -17,6 +17,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"github.com/golang/snappy"
 )
 
 // Key is the hash of everything that an entry depends on.
@@ -65,7 +67,7 @@ const (
 	shelves = 64 // how many folders share the entries
 	// form is the name of the form of files; another form is another folder, so
 	// that programs of two versions do not see each other's files.
-	form = "1"
+	form = "2"
 	// fresh is how old an entry's time of use may be before a use renews it.
 	fresh = time.Hour
 	// orphan is the age from which a temporary file is nobody's any more.
@@ -81,7 +83,8 @@ func Open(dir string, limit int64) *Store {
 }
 
 // Files begin with this, the key, and how many sections follow; then, of each
-// section, its length and checksum, and the checksum of all that so far.
+// section, its length and checksum as it is packed (snappy: a fifth of its size at
+// a gigabyte a second), and the checksum of all that so far.
 const magic = "brstore" + form
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
@@ -147,19 +150,27 @@ func sections(f io.ReaderAt, begun []byte, k Key, want int) ([][]byte, bool) {
 		}
 		size += int64(n)
 	}
-	// One copy for all sections: the buffer goes back to its pool.
-	data := make([]byte, size)
-	at := copy(data, begun[head+4:])
-	if int64(at) < size {
-		if _, err := f.ReadAt(data[at:], int64(head+4+at)); err != nil {
+	packed := begun[head+4:]
+	if have := int64(len(packed)); have < size {
+		packed = make([]byte, size)
+		at := copy(packed, begun[head+4:])
+		if _, err := f.ReadAt(packed[at:], int64(head+4+at)); err != nil {
 			return nil, false
 		}
 	}
 	out := make([][]byte, want)
 	for i := range want {
 		n := binary.LittleEndian.Uint64(begun[fixed+12*i:])
-		out[i], data = data[:n:n], data[n:]
-		if crc32.Checksum(out[i], castagnoli) != binary.LittleEndian.Uint32(begun[fixed+12*i+8:]) {
+		section := packed[:n]
+		packed = packed[n:]
+		if crc32.Checksum(section, castagnoli) != binary.LittleEndian.Uint32(begun[fixed+12*i+8:]) {
+			return nil, false
+		}
+		if n == 0 {
+			continue
+		}
+		var err error
+		if out[i], err = snappy.Decode(nil, section); err != nil {
 			return nil, false
 		}
 	}
@@ -176,24 +187,34 @@ func (s *Store) Put(k Key, sections ...[]byte) {
 	if s == nil || s.stopped.Load() {
 		return
 	}
-	size := len(magic) + len(k) + 1 + 4
+	head := len(magic) + len(k) + 1 + 12*len(sections) + 4
+	size := head
 	for _, sec := range sections {
-		size += 12 + len(sec)
+		most := snappy.MaxEncodedLen(len(sec))
+		if most < 0 { // more than can be packed at once
+			return
+		}
+		size += most
 	}
-	if int64(size) > s.limit/shelves/2 {
+	room := packing.Get().(*[]byte)
+	defer packing.Put(room)
+	*room = slices.Grow((*room)[:0], size)
+	data := append(append(append((*room)[:0], magic...), k[:]...), byte(len(sections)))
+	at := head
+	for _, sec := range sections {
+		var packed []byte
+		if len(sec) > 0 {
+			packed = snappy.Encode((*room)[at:at+snappy.MaxEncodedLen(len(sec))], sec)
+		}
+		at += len(packed)
+		data = binary.LittleEndian.AppendUint64(data, uint64(len(packed)))
+		data = binary.LittleEndian.AppendUint32(data, crc32.Checksum(packed, castagnoli))
+	}
+	data = binary.LittleEndian.AppendUint32(data, crc32.Checksum(data, castagnoli))[:at]
+	if int64(at) > s.limit/shelves/2 {
 		return
 	}
-	data := make([]byte, 0, size)
-	data = append(append(append(data, magic...), k[:]...), byte(len(sections)))
-	for _, sec := range sections {
-		data = binary.LittleEndian.AppendUint64(data, uint64(len(sec)))
-		data = binary.LittleEndian.AppendUint32(data, crc32.Checksum(sec, castagnoli))
-	}
-	data = binary.LittleEndian.AppendUint32(data, crc32.Checksum(data, castagnoli))
-	for _, sec := range sections {
-		data = append(data, sec...)
-	}
-	if s.written.Add(int64(size)) > s.limit {
+	if s.written.Add(int64(at)) > s.limit {
 		s.stopped.Store(true)
 		return
 	}
@@ -206,6 +227,9 @@ func (s *Store) Put(k Key, sections ...[]byte) {
 		}
 	}
 }
+
+// packing is room for entries on their way out.
+var packing = sync.Pool{New: func() any { return new([]byte) }}
 
 // temporary begins the names of files that are being written.
 const temporary = ".tmp-"

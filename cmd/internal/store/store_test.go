@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -117,11 +118,38 @@ func TestDamagedFiles(t *testing.T) {
 	}
 }
 
+// unpackable is data that does not get smaller when it is packed.
+func unpackable(size int) []byte {
+	data := make([]byte, size)
+	rand.NewChaCha8([32]byte{1}).Read(data)
+	return data
+}
+
+// What repeats itself takes less room in the store, and comes back whole.
+func TestEntriesArePacked(t *testing.T) {
+	dir := t.TempDir()
+	s := Open(dir, roomy)
+	entry := [][]byte{bytes.Repeat([]byte(`{"id":"C1","kind":"round"}`), 10000), nil, unpackable(100 << 10), []byte("x")}
+	s.Put(KeyOf(1), entry...)
+	if _, size := files(t, dir); size > 130<<10 {
+		t.Errorf("%d bytes are kept", size)
+	}
+	got, ok := s.Get(KeyOf(1), len(entry))
+	if !ok || len(got) != len(entry) {
+		t.Fatalf("%d sections, found %t", len(got), ok)
+	}
+	for i := range entry {
+		if !bytes.Equal(got[i], entry[i]) {
+			t.Errorf("section %d: %d bytes, put were %d", i, len(got[i]), len(entry[i]))
+		}
+	}
+}
+
 func TestPrune(t *testing.T) {
 	dir := t.TempDir()
 	const limit = 64 * 64 << 10 // 64 KiB a shelf
 	s := Open(dir, limit)
-	entry := make([]byte, 8<<10)
+	entry := unpackable(8 << 10)
 	var keys []Key
 	for i := 0; len(keys) < 12; i++ {
 		if k := KeyOf(i); k.shelf() == 7 {
@@ -167,7 +195,7 @@ func TestPrune(t *testing.T) {
 
 	// What is too big for a shelf is not kept, and a run writes no more than fits.
 	big := KeyOf("big")
-	s.Put(big, make([]byte, limit/shelves))
+	s.Put(big, unpackable(limit/shelves))
 	if _, ok := s.Get(big, 1); ok {
 		t.Error("an entry as big as its shelf was kept")
 	}
