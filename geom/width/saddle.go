@@ -294,8 +294,10 @@ type knownDisc struct {
 	before int32 // it in its cell, likewise; 0 for none
 }
 
+// clear forgets all discs. To empty a map costs as much as it ever held, so after
+// many a new one is made.
 func (s *places) clear() {
-	if s.cells == nil {
+	if s.cells == nil || len(s.known) > 256 {
 		s.cells = make(map[cell]int32)
 	}
 	clear(s.cells)
