@@ -16,7 +16,7 @@ import (
 // edges by direction.
 func BenchmarkFeeds(b *testing.B) {
 	feeds := func(b *testing.B, w *work) {
-		w.part = &measure.Part{}
+		w.part, w.room = &measure.Part{}, new(room)
 		w.totals()
 		b.ReportAllocs()
 		for b.Loop() {
@@ -100,7 +100,7 @@ func TestSectionWitness(t *testing.T) {
 			loops[k] = append(loops[k], geom.Line(p, ring[(i+1)%len(ring)]))
 		}
 	}
-	w := &work{loops: loops, merged: loops, ids: []string{outlineID, "C1"}, part: &measure.Part{}}
+	w := &work{loops: loops, merged: loops, ids: []string{outlineID, "C1"}, part: &measure.Part{}, room: new(room)}
 	w.totals()
 	w.feeds()
 	on := func(u r2.Point, x float64) float64 {
