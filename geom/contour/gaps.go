@@ -20,8 +20,8 @@ type Gap struct {
 // once, in order of A and B. Regions that share a cut are no neighbours in this
 // sense, nor are those of a grid of shared cuts that meet in a point. It reports false when the work was given up.
 //
-//  1. Put the boxes of the curves into a tree, but for holes that no region can lie
-//     in; note which regions share curves.
+//  1. Put the boxes of the curves into a tree, but for the holes of a region in which
+//     no other can lie; note which regions share curves.
 //  2. In a growing window round every curve look for curves of other regions and
 //     take the least distance, in closed form (geom.Between). Where no box of
 //     another region reaches into the window there is nothing to look for.
@@ -117,9 +117,9 @@ func newGapSearch(regions []Region) *gapSearch {
 	for r := range regions {
 		g.first = append(g.first, len(g.curves))
 		add(r, &regions[r].Outline)
-		for k := range regions[r].Holes {
-			if h := &regions[r].Holes[k]; g.visited(r, h) {
-				add(r, h)
+		if holes := regions[r].Holes; g.visited(r, holes) {
+			for k := range holes {
+				add(r, &holes[k])
 			}
 		}
 		g.shares = append(g.shares, false)
@@ -153,14 +153,17 @@ func (g *gapSearch) shareCorners() {
 	}
 }
 
-// visited reports whether another region than r may lie in its hole h. From
-// anywhere else the outline is nearer than the hole.
-func (g *gapSearch) visited(r int, h *Contour) bool {
+// visited reports whether another region than r may lie in one of its holes. From
+// anywhere else the outline is nearer than they are; where holes cross, the hole
+// that the other lies in need not be the nearest.
+func (g *gapSearch) visited(r int, holes []Contour) bool {
 	found := false
-	g.rounds.query(boxRound(h.Curves), func(k int) bool {
-		found = found || k != r
-		return !found
-	})
+	for k := 0; k < len(holes) && !found; k++ {
+		g.rounds.query(boxRound(holes[k].Curves), func(o int) bool {
+			found = found || o != r
+			return !found
+		})
+	}
 	return found
 }
 
