@@ -46,3 +46,42 @@ func TestPassagesEndAtTheAngle(t *testing.T) {
 		}
 	}
 }
+
+// The closed form finds the place that halving finds.
+func TestThresholdAgainstHalving(t *testing.T) {
+	rng := rand.New(rand.NewPCG(29, 1))
+	count := 0
+	for range 400 {
+		contours := randomShape(rng)
+		for _, region := range [][][]geom.Curve{contours, {geom.ReverseLoop(contours[0])}} {
+			f := field(t, region...)
+			for m := range f.pieces {
+				pc := &f.pieces[m]
+				in0, in1 := pc.c0 <= parallelCos, pc.c1 <= parallelCos
+				if pc.j == noFoot || in0 == in1 {
+					continue
+				}
+				e := &f.elems[pc.elem]
+				in, out, got := pc.u0, pc.u1, pc.p1
+				if in1 {
+					in, out, got = out, in, pc.p0
+				}
+				for u := in + (out-in)/2; u != in && u != out; u = in + (out-in)/2 {
+					p, n := e.at(u)
+					if r := f.radius(pc.elem, p, n, pc.j); !math.IsInf(r, 1) && f.cosine(pc.elem, p, n, r, pc.j) <= parallelCos {
+						in = u
+					} else {
+						out = u
+					}
+				}
+				count++
+				if off := math.Abs(got-in) * max(e.length, math.Abs(e.sweep)*pc.top()); off > 1e-9 {
+					t.Errorf("elements %d and %d: the passage ends at %v, halving says %v", pc.elem, pc.j, got, in)
+				}
+			}
+		}
+	}
+	if count < 1000 {
+		t.Errorf("only %d passages end within a piece", count)
+	}
+}
