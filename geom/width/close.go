@@ -81,7 +81,8 @@ func (c *closing) begin(f *Field) {
 	n := len(f.elems)
 	*c = closing{
 		f: f, walls: slices.Grow(c.walls[:0], n)[:n], strips: slices.Grow(c.strips[:0], n+4*len(f.rings))[:n],
-		work: c.work[:0], now: c.now[:0], found: c.found[:0], slight: c.slight[:0], start: c.start, hull: c.hull,
+		work: slices.Grow(c.work[:0], n), now: slices.Grow(c.now[:0], n), slight: c.slight[:0], start: c.start, hull: c.hull,
+		found: slices.Grow(c.found[:0], 4*n), // a strip that closes gives up to four
 	}
 	for id := range f.elems {
 		c.walls[id] = wallOf(&f.elems[id])
