@@ -25,9 +25,10 @@ type turned struct {
 	bend   []float64 // by which the slope of the section changes past each
 	jump   []float64 // by which its width does
 	jumps  bool      // whether any is not 0
-	marks  []mark    // all that bend or jump, in order along the feed
+	marks  []int32   // all of x that bend or jump, in order along the feed
+	nearly trial     // of order by insertion
 	sorter sorter
-	nearly trial // of order by insertion
+	sorted []mark // while all are put in order anew
 
 	widths []float64 // of the section just before each mark
 	peak   int       // mark where the section is widest
@@ -48,12 +49,12 @@ func (t *turned) reset(c *cover, loops int, hats bool, tiny float64) {
 	t.marks = slices.Grow(t.marks[:0], all)
 	for k := range loops {
 		for i := c.loops[k]; i < c.loops[k+1]-1; i++ {
-			t.marks = append(t.marks, mark{id: i})
+			t.marks = append(t.marks, i)
 		}
 	}
 	for i := n; i < all; i++ {
 		t.bend[i] = hat[(i-n)%knots].bend
-		t.marks = append(t.marks, mark{id: int32(i)})
+		t.marks = append(t.marks, int32(i))
 	}
 	t.widths = cleared(t.widths, len(t.marks))
 }
@@ -92,35 +93,41 @@ func (t *turned) order() {
 			return
 		}
 	}
-	for i := range t.marks {
-		t.marks[i].x = t.x[t.marks[i].id]
+	t.sorted = slices.Grow(t.sorted[:0], len(t.marks))
+	for _, id := range t.marks {
+		t.sorted = append(t.sorted, mark{t.x[id], id})
 	}
-	t.sorter.sort(t.marks)
+	t.sorter.sort(t.sorted)
+	for i := range t.sorted {
+		t.marks[i] = t.sorted[i].id
+	}
 }
 
-// insert gives the marks their places and orders them by insertion, and gives up
-// when more than most would have to move.
+// insert orders the marks by insertion and gives up when more than most would have
+// to move.
 func (t *turned) insert(most int) bool {
 	marks, x := t.marks, t.x
 	last := math.Inf(-1)
-	for i := range marks {
-		id := marks[i].id
-		m := mark{x[id], id}
-		if m.x >= last {
-			marks[i], last = m, m.x
+	for i, id := range marks {
+		at := x[id]
+		if at >= last {
+			last = at
 			continue
 		}
 		k := i
-		for ; k > 0 && marks[k-1].x > m.x; k-- {
+		for ; k > 0 && x[marks[k-1]] > at; k-- {
 			marks[k] = marks[k-1]
 		}
-		marks[k] = m
+		marks[k] = id
 		if most -= i - k; most < 0 {
 			return false
 		}
 	}
 	return true
 }
+
+// markAt is where mark i is along the feed.
+func (t *turned) markAt(i int) float64 { return t.x[t.marks[i]] }
 
 // turnLoop turns the vertices [from, to), the first of which is repeated as the
 // last.
@@ -164,25 +171,26 @@ func twoSum(a, b float64) (sum, lost float64) {
 func (t *turned) sweep() {
 	var best found
 	var width, slope, lost float64
-	x, tiny, jumps := t.marks[0].x, t.tiny, t.jumps
-	widths, bend := t.widths[:len(t.marks)], t.bend
-	for i, m := range t.marks {
-		d := m.x - x
+	x, tiny, jumps := t.markAt(0), t.tiny, t.jumps
+	widths, bend, places := t.widths[:len(t.marks)], t.bend, t.x
+	for i, id := range t.marks {
+		at := places[id]
+		d := at - x
 		next := width + (slope+lost)*d
 		if d > tiny && max(width, next) > best.width {
 			if width > best.width {
 				best, t.peak, t.upper = found{width, x, x + d/2}, i-1, i
 			}
 			if next > best.width {
-				best, t.peak, t.upper = found{next, m.x, x + d/2}, i, i
+				best, t.peak, t.upper = found{next, at, x + d/2}, i, i
 			}
 		}
 		widths[i] = next
-		width, x = next, m.x
+		width, x = next, at
 		if jumps {
-			width += t.jump[m.id]
+			width += t.jump[id]
 		}
-		sum, l := twoSum(slope, bend[m.id])
+		sum, l := twoSum(slope, bend[id])
 		slope, lost = sum, lost+l
 	}
 	t.best = best
@@ -198,8 +206,8 @@ type span struct{ lo, hi float64 }
 // of the whole.
 func (t *turned) beside(share float64) span {
 	last := len(t.marks) - 1
-	r := (t.marks[last].x - t.marks[0].x) * share
-	return span{max(t.marks[max(0, t.peak-1)].x, t.best.at-r), min(t.marks[min(t.peak+1, last)].x, t.best.at+r)}
+	r := (t.markAt(last) - t.markAt(0)) * share
+	return span{max(t.markAt(max(0, t.peak-1)), t.best.at-r), min(t.markAt(min(t.peak+1, last)), t.best.at+r)}
 }
 
 // level returns the stretch round the widest place where the cover is as wide and
@@ -216,7 +224,7 @@ func (t *turned) level() span {
 	for hi+1 < len(t.marks) && t.jumpAt(hi) == 0 && t.even(hi+1, limit) {
 		hi++
 	}
-	return span{t.marks[lo].x, t.marks[hi].x}
+	return span{t.markAt(lo), t.markAt(hi)}
 }
 
 // even reports whether the cover is as wide as limit between mark i and the one
@@ -230,7 +238,7 @@ func (t *turned) jumpAt(i int) float64 {
 	if !t.jumps {
 		return 0
 	}
-	return t.jump[t.marks[i].id]
+	return t.jump[t.marks[i]]
 }
 
 // wider collects the stretches, in order and joined, where the cover is wider
@@ -241,7 +249,7 @@ func (t *turned) wider(limit float64, but span, spans []span) []span {
 		if !(width > limit || next > limit) {
 			continue
 		}
-		x0, x1 := t.marks[i-1].x, t.marks[i].x
+		x0, x1 := t.markAt(i-1), t.markAt(i)
 		d := x1 - x0
 		if d <= t.tiny || x0 >= but.lo && x1 <= but.hi {
 			continue

@@ -376,11 +376,11 @@ func checkCover(t *testing.T, name string, s *Sections, turned *turned, rng *ran
 
 // at is the cover's section at x.
 func (t *turned) at(x float64) float64 {
-	i := sort.Search(len(t.marks), func(i int) bool { return t.marks[i].x >= x })
+	i := sort.Search(len(t.marks), func(i int) bool { return t.markAt(i) >= x })
 	if i == 0 || i == len(t.marks) {
 		return 0
 	}
-	lo, hi := t.marks[i-1].x, t.marks[i].x
+	lo, hi := t.markAt(i-1), t.markAt(i)
 	l, r := t.widths[i-1]+t.jumpAt(i-1), t.widths[i]
 	return l + (r-l)*((x-lo)/(hi-lo))
 }
