@@ -36,7 +36,10 @@ type slab struct {
 	first, count   int32 // sides of a leaf; count 0 for an inner node
 }
 
-const slabLeaf = 4 // sides a leaf
+const (
+	slabLeaf = 4 // sides a leaf
+	fanout   = 4 // children of a node over one contour, no more than a leaf's sides
+)
 
 // reset makes the tree anew over the elements that are kept.
 func (h *hull) reset(elems []element, rings [][]int32, keep func(id int32) bool) {
@@ -104,9 +107,9 @@ func (h *hull) stretch(lo, hi int) {
 	if hi-lo <= slabLeaf {
 		h.nodes[k].first, h.nodes[k].count = int32(lo), int32(hi-lo)
 	} else {
-		mid := lo + (hi-lo)/2
-		h.stretch(lo, mid)
-		h.stretch(mid, hi)
+		for i := range fanout {
+			h.stretch(lo+(hi-lo)*i/fanout, lo+(hi-lo)*(i+1)/fanout)
+		}
 	}
 	h.nodes[k].skip = int32(len(h.nodes))
 }
