@@ -65,7 +65,7 @@ func (p *Part) axis() float64 {
 // curveCloud is a part's curves, to be asked for the nearest.
 type curveCloud struct {
 	curves []geom.Curve
-	boxes  []coarse
+	boxes  []r2.Rect
 	points []r2.Point // starts and middles of the curves
 	middle r2.Point   // of the points
 }
@@ -75,12 +75,11 @@ func newCurveCloud(loops [][]geom.Curve) *curveCloud {
 	for _, loop := range loops {
 		n += len(loop)
 	}
-	c := &curveCloud{curves: make([]geom.Curve, 0, n), boxes: make([]coarse, 0, n), points: make([]r2.Point, 0, 2*n)}
+	c := &curveCloud{curves: make([]geom.Curve, 0, n), boxes: make([]r2.Rect, 0, n), points: make([]r2.Point, 0, 2*n)}
 	for _, loop := range loops {
 		for _, k := range loop {
-			b := k.Bounds()
 			c.curves = append(c.curves, k)
-			c.boxes = append(c.boxes, coarse{b.X.Lo, b.Y.Lo, b.X.Hi, b.Y.Hi})
+			c.boxes = append(c.boxes, k.Bounds())
 			c.points = append(c.points, k.Start, k.At(0.5))
 		}
 	}
@@ -90,12 +89,9 @@ func newCurveCloud(loops [][]geom.Curve) *curveCloud {
 	return c
 }
 
-// coarse is a box that holds a curve.
-type coarse struct{ x0, y0, x1, y1 float64 }
-
-// far2 is the square of the distance of p from the box.
-func (b *coarse) far2(p r2.Point) float64 {
-	x, y := max(b.x0-p.X, 0, p.X-b.x1), max(b.y0-p.Y, 0, p.Y-b.y1)
+// off2 is the square of the distance of p from a box.
+func off2(b *r2.Rect, p r2.Point) float64 {
+	x, y := max(b.X.Lo-p.X, 0, p.X-b.X.Hi), max(b.Y.Lo-p.Y, 0, p.Y-b.Y.Hi)
 	return x*x + y*y
 }
 
@@ -106,7 +102,7 @@ func (c *curveCloud) nearest(p r2.Point, at int) (d float64, q, normal r2.Point,
 	t, q := c.curves[at].Closest(p)
 	d, on = q.Sub(p).Norm(), at
 	for k := range c.boxes {
-		if c.boxes[k].far2(p) >= d*d {
+		if off2(&c.boxes[k], p) >= d*d {
 			continue
 		}
 		u, near := c.curves[k].Closest(p)
@@ -125,7 +121,7 @@ func (c *curveCloud) within(p r2.Point, tol float64, at int) (on int, ok bool) {
 		if on >= len(c.curves) {
 			on -= len(c.curves)
 		}
-		if c.boxes[on].far2(p) > tol*tol {
+		if off2(&c.boxes[on], p) > tol*tol {
 			continue
 		}
 		if _, q := c.curves[on].Closest(p); q.Sub(p).Norm() <= tol {

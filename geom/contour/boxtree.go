@@ -47,21 +47,22 @@ func newBoxTree(boxes []box) *boxTree {
 		all = all.union(b)
 	}
 	// A place in 32 bits and an index in one number sort several times faster than
-	// by a function; which of two alike comes first changes no answer.
-	place := func(twice, lo, hi float64) uint64 {
-		if at := (twice/2 - lo) / (hi - lo); at > 0 { // not NaN
+	// by a function. Places that close go by index: that may decide which of two
+	// equal answers is named, and nothing else.
+	place := func(middle, lo, hi float64) uint64 {
+		if at := (middle - lo) / (hi - lo); at > 0 { // not NaN
 			return uint64(min(at, 1)*math.MaxUint32) << 32
 		}
 		return 0
 	}
 	items := make([]uint64, n)
 	for i := range boxes {
-		items[i] = place(boxes[i].x0+boxes[i].x1, all.x0, all.x1) | uint64(i)
+		items[i] = place((boxes[i].x0+boxes[i].x1)/2, all.x0, all.x1) | uint64(i)
 	}
 	slices.Sort(items)
 	for k := range items {
 		i := uint32(items[k])
-		items[k] = place(boxes[i].y0+boxes[i].y1, all.y0, all.y1) | uint64(i)
+		items[k] = place((boxes[i].y0+boxes[i].y1)/2, all.y0, all.y1) | uint64(i)
 	}
 	leaves := (n + fanout - 1) / fanout
 	slice := fanout * int(math.Ceil(math.Sqrt(float64(leaves))))

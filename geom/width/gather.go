@@ -60,8 +60,7 @@ func (c *closing) gather() bool {
 	f := c.f
 	// Where the runs of an element begin, one place further on.
 	n := len(f.elems)
-	c.start = slices.Grow(c.start[:0], n+2)[:n+2]
-	clear(c.start)
+	c.start = cleared(c.start, n+2)
 	for k := range c.found {
 		c.start[c.found[k].e+2]++
 	}

@@ -57,7 +57,7 @@ func (h *hull) reset(elems []element, rings [][]int32, keep func(id int32) bool)
 			}
 		}
 		if len(h.sides) > from {
-			h.splitter.add(int32(len(h.stretches)), box)
+			h.splitter.add(box)
 			h.stretches = append(h.stretches, [2]int32{int32(from), int32(len(h.sides))})
 		}
 	}

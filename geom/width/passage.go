@@ -2,7 +2,6 @@ package width
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"github.com/golang/geo/r2"
@@ -154,13 +153,6 @@ func (s *search) passages(f *Field) []Passage {
 	}
 	s.giveSpans(out)
 	return out
-}
-
-// cleared is a list of n zeros, in the room of the old one if that is enough.
-func cleared[T any](old []T, n int) []T {
-	s := slices.Grow(old[:0], n)[:n]
-	clear(s)
-	return s
 }
 
 // continues reports whether the narrow part of piece a runs on into that of b,

@@ -88,8 +88,7 @@ func (s *Scratch) pairPieces() {
 	for 1<<bits < len(f.pieces) {
 		bits++
 	}
-	head := slices.Grow(s.heads[:0], 1<<bits)[:1<<bits] // by pair of elements; one more than the index
-	clear(head)
+	head := cleared(s.heads, 1<<bits) // by pair of elements; one more than the index
 	next := slices.Grow(s.nexts[:0], len(f.pieces))[:len(f.pieces)]
 	s.heads, s.nexts = head, next
 	for m := range f.pieces {

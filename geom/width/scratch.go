@@ -67,3 +67,10 @@ func (s *Scratch) New(contours [][]geom.Curve, far float64) (*Field, error) {
 	s.cutPieces()
 	return f, nil
 }
+
+// cleared is a list of n zeros, in the room of the old one if that is enough.
+func cleared[T any](old []T, n int) []T {
+	s := slices.Grow(old[:0], n)[:n]
+	clear(s)
+	return s
+}

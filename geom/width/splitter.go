@@ -5,16 +5,17 @@ import "github.com/golang/geo/r2"
 // splitter orders boxes for a tree over them.
 type splitter struct {
 	boxes  []r2.Rect
-	marks  []mark // of all boxes, by index
+	marks  []mark // of all boxes, by number
 	sorter sorter
 }
 
 // clear forgets the boxes.
 func (s *splitter) clear() { s.boxes, s.marks = s.boxes[:0], s.marks[:0] }
 
-// add takes one more box, whose number is id: that of the boxes before and one more.
-func (s *splitter) add(id int32, box r2.Rect) {
-	s.boxes, s.marks = append(s.boxes, box), append(s.marks, mark{id: id})
+// add takes one more box; boxes are numbered as they come.
+func (s *splitter) add(box r2.Rect) {
+	s.marks = append(s.marks, mark{id: int32(len(s.boxes))})
+	s.boxes = append(s.boxes, box)
 }
 
 // alongLongerSide orders some of the boxes by their middles along the longer side

@@ -31,12 +31,12 @@ const leafSize = 3
 func newTree(elems []element, rings [][]int32) tree {
 	t := tree{order: make([]int32, 0, len(elems)), nodes: make([]node, 0, len(elems))}
 	var s splitter
-	for k, ring := range rings {
+	for _, ring := range rings {
 		box := r2.EmptyRect()
 		for _, id := range ring {
 			box = box.Union(elems[id].bounds())
 		}
-		s.add(int32(k), box)
+		s.add(box)
 	}
 	t.contours(elems, rings, &s, s.marks)
 	return t

@@ -15,9 +15,9 @@ import (
 )
 
 // cluster starts a Slurm cluster of one node on this machine, with eight
-// processors whatever it has, and gives the environment that talks to it. It is
-// stopped with the test.
-func cluster(t *testing.T) (env []string) {
+// processors whatever it has, and returns the configuration by which programs talk
+// to it. It is stopped with the test.
+func cluster(t *testing.T) (conf string) {
 	t.Helper()
 	for _, name := range []string{"munged", "slurmctld", "slurmd", "sbatch", "scontrol"} {
 		tool(t, name)
@@ -44,7 +44,7 @@ func cluster(t *testing.T) (env []string) {
 	if err := os.Chmod(filepath.Join(dir, "key"), 0o400); err != nil { // or munged refuses it
 		t.Fatal(err)
 	}
-	conf := filepath.Join(dir, "slurm.conf")
+	conf = filepath.Join(dir, "slurm.conf")
 	write(t, conf, strings.NewReplacer("DIR", dir, "HOST", host, "USER", self.Username,
 		"PORT1", freePort(t), "PORT2", freePort(t)).Replace(`ClusterName=test
 SlurmctldHost=HOST(127.0.0.1)
@@ -73,7 +73,7 @@ PartitionName=main Nodes=HOST Default=YES State=UP
 			t.Fatal(err)
 		}
 	}
-	env = append(os.Environ(), "SLURM_CONF="+conf)
+	env := append(os.Environ(), "SLURM_CONF="+conf)
 
 	file := func(name string) string { return filepath.Join(dir, name) }
 	daemon(t, env, "munged", "--foreground", "--force", "--key-file="+file("key"), "--socket="+file("munge"),
@@ -87,7 +87,7 @@ PartitionName=main Nodes=HOST Default=YES State=UP
 		out, err := cmd.Output()
 		return err == nil && bytes.Contains(out, []byte("State=IDLE "))
 	})
-	return env
+	return conf
 }
 
 // freePort is one that nobody listened on a moment ago.
@@ -139,13 +139,9 @@ func TestArrayScheduled(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a scheduler takes its time")
 	}
-	tool(t, "sbatch")
+	conf := cluster(t)
 	dir, drawings, want, env := engines(t)
-	for _, e := range cluster(t) {
-		if strings.HasPrefix(e, "SLURM_CONF=") {
-			env = append(env, e)
-		}
-	}
+	env = append(env, "SLURM_CONF="+conf)
 	work := t.TempDir()
 	submit := func(args ...string) string {
 		t.Helper()

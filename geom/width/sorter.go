@@ -5,7 +5,8 @@ import (
 	"slices"
 )
 
-// mark is a place along the feed and the number of what is there.
+// mark is a place along a line, the feed most often, and the number of what is
+// there.
 type mark struct {
 	x  float64
 	id int32
@@ -14,13 +15,13 @@ type mark struct {
 // few is how many marks insertion alone sorts quickly.
 const few = 24
 
-// sorter sorts marks along the feed and keeps its room. Places are finite.
+// sorter sorts marks by place and keeps its room. Places are finite.
 type sorter struct {
 	counts []int32 // of marks by bin, then where each bin begins, then ends
 	room   []mark
 }
 
-// sort throws the marks into as many bins along the feed as there are marks and
+// sort throws the marks into as many bins along the line as there are marks and
 // orders them by insertion, in time that grows with their number unless they
 // crowd; a crowded bin is sorted by comparing.
 func (s *sorter) sort(marks []mark) {
